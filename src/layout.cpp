@@ -1,0 +1,3 @@
+#include "penstock/layout.hpp"
+
+#include "penstock/detail/layout.ipp"

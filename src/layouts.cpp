@@ -1,0 +1,3 @@
+#include "penstock/layouts.hpp"
+
+#include "penstock/detail/layouts.ipp"

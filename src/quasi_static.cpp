@@ -1,0 +1,1 @@
+#include "penstock/detail/quasi_static.ipp"

@@ -1,0 +1,59 @@
+// The commands of the program. Each writes to `out`, returns how the program ends, and throws
+// `failure` or `cannot_write` when it has to give up.
+#pragma once
+
+#include "runner/exit_codes.hpp"
+#include "runner/streams.hpp"
+
+#include <string>
+
+namespace penstock::runner {
+
+struct run_options {
+  std::string lesson;
+  std::string until;   ///< a time; empty: the whole lesson
+  bool json = false;
+  bool plain = false;  ///< no emphasis, whatever the output is
+};
+exit_code run_lesson(const run_options& wanted, output& out);
+
+struct feed_options {
+  std::string layout;
+  std::string plant = "quasi-static";
+};
+exit_code feed_events(const feed_options& wanted, output& out);
+
+struct why_options {
+  std::string lesson;
+  std::string at;
+  std::string subject;  ///< a component, or alert:CONDITION[:COMPONENT]
+  bool json = false;
+};
+exit_code tell_why(const why_options& wanted, output& out);
+
+struct rules_options {
+  std::string id;  ///< empty: all
+  bool json = false;
+};
+exit_code list_rules(const rules_options& wanted, output& out);
+
+struct draw_options {
+  std::string layout;
+  std::string machine;  ///< empty: all
+  std::string form = "mermaid";
+};
+exit_code draw_machines(const draw_options& wanted, output& out);
+
+exit_code list_shipped(output& out);
+
+struct show_options {
+  std::string name;
+};
+exit_code show_shipped(const show_options& wanted, output& out);
+
+struct events_options {
+  std::string layout;  ///< empty: the vocabulary without names
+};
+exit_code list_events(const events_options& wanted, output& out);
+
+}  // namespace penstock::runner

@@ -1,0 +1,104 @@
+// penstock events: every word that an event can be written with.
+#include "penstock/event.hpp"
+#include "penstock/layout_file.hpp"
+#include "runner/commands.hpp"
+#include "runner/failure.hpp"
+#include "runner/page.hpp"
+
+#include <fmt/core.h>
+
+#include <optional>
+#include <set>
+
+namespace penstock::runner {
+
+namespace {
+
+/// Names of the components of a kind, or its word in capitals where there is no layout.
+std::vector<std::string> names_of(const std::optional<layout>& of, component kind) {
+  if (!of) {
+    std::string name;
+    for (const char c : word(kind)) name += c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : '-';
+    return {name};
+  }
+  std::vector<std::string> names;
+  for (const subject each : of->everything()) {
+    if (each.kind == kind) names.emplace_back(of->name(each));
+  }
+  return names;
+}
+
+// The aircraft and the steering link are only one each: their events need no name.
+template <std::size_t Size>
+std::vector<std::string> subjects_of(const std::optional<layout>& of, const std::array<component, Size>& kinds,
+                                     std::size_t count) {
+  std::vector<std::string> all;
+  for (std::size_t i = 0; i < count; ++i) {
+    if (kinds[i] == component::aircraft || kinds[i] == component::steering) continue;
+    for (std::string& name : names_of(of, kinds[i])) all.push_back(std::move(name));
+  }
+  return all;
+}
+
+bool needs_no_name(const event_form& form) {
+  return form.subjects[0] == component::aircraft || form.subjects[0] == component::steering;
+}
+
+std::string phrase_of(const event_form& form, event_kind kind) {
+  switch (kind) {
+    case event_kind::elapsed: return "elapsed TIME";
+    case event_kind::stored: return "stored STORE NUMBER";
+    case event_kind::inject: return "inject FAULT [COMPONENT] [FLOW] [at TIME | when TRIGGER [COMPONENT]]";
+    case event_kind::remove_fault: return "remove-fault FAULT [COMPONENT]";
+    default: break;
+  }
+  std::string words{form.word};
+  if (!needs_no_name(form)) words += " COMPONENT";
+  if (!form.values.empty()) words += " VALUE";
+  return words;
+}
+
+std::string values_of(const event_form& form) {
+  std::vector<std::string> words;
+  for (const std::string_view each : form.values) words.emplace_back(each);
+  return listed(words, " | ");
+}
+
+void write_fault(output& out, const std::optional<layout>& of, fault which) {
+  const fault_form& form = form_of(which);
+  out.write(paragraph(fmt::format("  {}", padded(word(which), 30)), form.sentence));
+  const std::vector<std::string> where = subjects_of(of, form.subjects, form.subject_kinds);
+  if (!where.empty()) out.write(paragraph(padded("", 34) + "in: ", listed(where, " | ")));
+  if (form.needs_amount) out.write(paragraph(padded("", 34), "with a FLOW, such as 500 ml/s"));
+}
+
+}  // namespace
+
+exit_code list_events(const events_options& wanted, output& out) {
+  std::optional<layout> of;
+  if (!wanted.layout.empty()) of = read_or_fail(load_layout(wanted.layout));
+
+  for (const auto& [title, commands] : {std::pair{"Commands", true}, std::pair{"\nFacts, faults and time", false}}) {
+    out.write(fmt::format("{}:\n", title));
+    for (std::size_t i = 0; i < event_forms().size(); ++i) {
+      const event_form& form = event_forms()[i];
+      const auto kind = static_cast<event_kind>(i);
+      if (form.is_command != commands) continue;
+      out.write(paragraph("  " + padded(phrase_of(form, kind), 32), form.sentence));
+      const std::vector<std::string> about = subjects_of(of, form.subjects, form.subject_kinds);
+      const bool is_fault = kind == event_kind::inject || kind == event_kind::remove_fault;
+      if (!about.empty()) out.write(paragraph("      COMPONENT: ", listed(about, " | ")));
+      if (!form.values.empty() && !is_fault) out.write(paragraph("      VALUE: ", values_of(form)));
+    }
+  }
+  out.write("\nFAULT:\n");
+  for (std::size_t i = 0; i < count_of<fault>; ++i) write_fault(out, of, static_cast<fault>(i));
+  std::vector<std::string> triggers;
+  for (std::size_t i = 2; i < count_of<fault_trigger>; ++i) triggers.emplace_back(word(static_cast<fault_trigger>(i)));
+  out.write("\n" + paragraph("TRIGGER: ", listed(triggers, " | ")));
+  out.write(paragraph("TIME: ", "12 s | 500 ms | 2 min | 1:05 | 1:00:05.5"));
+  out.flush();
+  return exit_code::done;
+}
+
+}  // namespace penstock::runner

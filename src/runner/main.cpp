@@ -1,0 +1,214 @@
+// The program penstock: arguments in, exit code out. The work is in the files of the commands.
+#include "penstock/event_text.hpp"
+#include "penstock/version.hpp"
+#include "runner/commands.hpp"
+#include "runner/failure.hpp"
+#include "runner/names.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/core.h>
+#include <spdlog/sinks/stdout_sinks.h>
+#include <spdlog/spdlog.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <csignal>
+#include <functional>
+#include <memory>
+#include <sstream>
+#include <string>
+#include <vector>
+
+namespace penstock::runner {
+
+namespace {
+
+constexpr const char* examples =
+    "Examples:\n"
+    "  penstock list                                     what comes with penstock\n"
+    "  penstock run turnaround-1-2                       play a lesson\n"
+    "  penstock run my-lesson.yaml --until 2:30 --json   a lesson of your own, as JSON\n"
+    "  penstock why turnaround-1-2 --at 3:10 cargo-pump  why is it as it is?\n"
+    "  penstock why turnaround-1-2 --at 34:26 alert:steering\n"
+    "  penstock rules CGO-7                              one rule, and where it is built\n"
+    "  penstock draw twin-freighter --machine transfer-test --as dot\n"
+    "  penstock events twin-freighter                    every event that can be written\n"
+    "  echo '{\"event\":\"external-power\",\"to\":\"on\"}' | penstock feed twin-freighter\n";
+
+/// What the arguments ask for.
+struct request {
+  std::string log_level = "warn";
+  std::function<exit_code(output&)> command;
+};
+
+std::vector<std::string> level_words() { return {"trace", "debug", "info", "warn", "error", "off"}; }
+
+void start_log(const std::string& level) {
+  const auto words = level_words();
+  if (std::ranges::find(words, level) == words.end()) {
+    throw wrong_use("--log-level",
+                    fmt::format("found '{}'; right is trace, debug, info, warn, error or off{}", level,
+                                perhaps(level, words)),
+                    "use-log-level");
+  }
+  auto log = spdlog::stderr_logger_st("penstock");
+  log->set_pattern("penstock: %l: %v");
+  log->set_level(spdlog::level::from_str(level));
+  spdlog::set_default_logger(std::move(log));
+}
+
+// Adds one command whose options live as long as the arguments are read.
+template <class Options, class Adding>
+void add(CLI::App& app, request& wanted, const char* name, const char* sentence,
+         exit_code (*command)(const Options&, output&), Adding adding) {
+  auto options = std::make_shared<Options>();
+  CLI::App* sub = app.add_subcommand(name, sentence);
+  sub->fallthrough();
+  adding(*sub, *options);
+  sub->callback([&wanted, options, command] {
+    wanted.command = [options, command](output& out) { return command(*options, out); };
+  });
+}
+
+struct no_options {};
+exit_code list_without_options(const no_options&, output& out) { return list_shipped(out); }
+
+void describe(CLI::App& app, request& wanted) {
+  app.name("penstock");
+  app.require_subcommand(1);
+  app.set_version_flag("--version", "penstock " PENSTOCK_VERSION);
+  app.add_option("--log-level", wanted.log_level, "what to log to standard error: trace, debug, info, warn, error, off")
+      ->capture_default_str();
+  app.footer(std::string{examples} + "\n" + exit_codes_in_words);
+
+  add<run_options>(app, wanted, "run", "Play a lesson and show what happens, and why", run_lesson,
+                   [](CLI::App& sub, run_options& o) {
+                     sub.add_option("LESSON", o.lesson, "a lesson that comes with penstock, or a file")->required();
+                     sub.add_flag("--json", o.json, "one JSON document instead of text");
+                     sub.add_option("--until", o.until, "stop at this time of the lesson, such as 2:30 or 90 s");
+                     sub.add_flag("--plain", o.plain, "no bold type");
+                   });
+  add<feed_options>(app, wanted, "feed", "Read events as JSON lines, answer each with a line of JSON", feed_events,
+                    [](CLI::App& sub, feed_options& o) {
+                      sub.add_option("LAYOUT", o.layout, "an aircraft that comes with penstock, or a file")->required();
+                      sub.add_option("--plant", o.plant, "where facts come from: none (all from you) or quasi-static")
+                          ->capture_default_str();
+                      sub.footer(
+                          "Each line is an event (penstock show event: its schema). It may also have a member \"at\",\n"
+                          "milliseconds since the beginning: time first goes on to it. Each answer (penstock show\n"
+                          "answer) is written at once. A bad line is answered with an error and changes nothing.\n");
+                    });
+  add<why_options>(app, wanted, "why", "Say why something is as it is at a time of a lesson", tell_why,
+                   [](CLI::App& sub, why_options& o) {
+                     sub.add_option("LESSON", o.lesson, "a lesson that comes with penstock, or a file")->required();
+                     sub.add_option("SUBJECT", o.subject,
+                                    "a component, aircraft, or alert:CONDITION or alert:CONDITION:COMPONENT")
+                         ->required();
+                     sub.add_option("--at", o.at, "time of the lesson, such as 2:30 or 90 s")->required();
+                     sub.add_flag("--json", o.json, "JSON instead of text");
+                   });
+  add<rules_options>(app, wanted, "rules", "List the rules, or one: sentence, source, where it is built", list_rules,
+                     [](CLI::App& sub, rules_options& o) {
+                       sub.add_option("ID", o.id, "a rule, such as CGO-7");
+                       sub.add_flag("--json", o.json, "JSON instead of text");
+                     });
+  add<draw_options>(app, wanted, "draw", "Draw the machines of an aircraft from their tables", draw_machines,
+                    [](CLI::App& sub, draw_options& o) {
+                      sub.add_option("LAYOUT", o.layout, "an aircraft that comes with penstock, or a file")->required();
+                      sub.add_option("--machine", o.machine, "only this machine, such as transfer-test");
+                      sub.add_option("--as", o.form, "scxml, dot or mermaid")->capture_default_str();
+                    });
+  add<no_options>(app, wanted, "list", "List the aircraft, lessons and schemas that come with penstock",
+                  list_without_options, [](CLI::App&, no_options&) {});
+  add<show_options>(app, wanted, "show", "Print an aircraft, lesson or schema that comes with penstock", show_shipped,
+                    [](CLI::App& sub, show_options& o) {
+                      sub.add_option("NAME", o.name, "a name from penstock list")->required();
+                    });
+  add<events_options>(app, wanted, "events", "List every event, its words and what it means", list_events,
+                      [](CLI::App& sub, events_options& o) {
+                        sub.add_option("LAYOUT", o.layout, "with the names of this aircraft");
+                      });
+}
+
+std::vector<std::string> option_names(const CLI::App& of) {
+  std::vector<std::string> names;
+  for (const CLI::Option* each : of.get_options()) {
+    for (const std::string& name : each->get_lnames()) names.push_back("--" + name);
+  }
+  return names;
+}
+
+// What is misspelt, a command or an option; nothing if neither is.
+std::string misspelt(CLI::App& app, const std::vector<std::string>& words) {
+  std::vector<std::string> commands;
+  for (const CLI::App* each : app.get_subcommands({})) commands.push_back(each->get_name());
+  const auto is_option = [](const std::string& word) { return word.starts_with("-"); };
+  const auto first = std::ranges::find_if_not(words, is_option);
+  if (first == words.end()) return "a command is missing";
+  if (std::ranges::find(commands, *first) == commands.end()) {
+    return fmt::format("'{}' is no command{}", *first, perhaps(*first, commands));
+  }
+  std::vector<std::string> options = option_names(app);
+  for (std::string& each : option_names(*app.get_subcommand(*first))) options.push_back(std::move(each));
+  for (const std::string& word : words) {
+    const std::string name = word.substr(0, word.find('='));
+    if (!name.starts_with("--") || std::ranges::find(options, name) != options.end()) continue;
+    return fmt::format("'{}' is no option of {}{}", name, *first, perhaps(name, options));
+  }
+  return {};
+}
+
+exit_code answered(int count, char** arguments, output& out) {
+  CLI::App app{"What a transport aircraft's hydraulics do by themselves, and why. For training only."};
+  request wanted;
+  describe(app, wanted);
+  try {
+    app.parse(count, arguments);
+  } catch (const CLI::Success& asked) {  // help or version
+    std::ostringstream text;
+    app.exit(asked, text, text);
+    out.write(text.str());
+    out.flush();
+    return exit_code::done;
+  } catch (const CLI::ParseError& wrong) {
+    const std::string found = misspelt(app, {arguments + 1, arguments + count});
+    throw failure{exit_code::wrong_use,
+                  error{"use", (found.empty() ? std::string{wrong.what()} : found) + "; see penstock --help", {}}};
+  }
+  start_log(wanted.log_level);
+  return wanted.command(out);
+}
+
+// Standard error may be closed as well: then there is nobody to tell.
+void complain(const std::string& words) {
+  const std::string line = "penstock: " + words + "\n";
+  static_cast<void>(!::write(STDERR_FILENO, line.data(), line.size()));
+}
+
+}  // namespace
+
+}  // namespace penstock::runner
+
+int main(int count, char** arguments) {
+  namespace runner = penstock::runner;
+  // A reader that goes away is noticed at the next write, which then fails instead of ending the program.
+  std::signal(SIGPIPE, SIG_IGN);
+  runner::output out{STDOUT_FILENO};
+  try {
+    return static_cast<int>(runner::answered(count, arguments, out));
+  } catch (const runner::failure& known) {
+    try {
+      out.flush();  // what was written before the failure belongs before it
+    } catch (const runner::cannot_write& broken) {
+      spdlog::debug("{}", broken.what());  // the failure itself matters more
+    }
+    runner::complain(known.what());
+    return static_cast<int>(known.code());
+  } catch (const runner::cannot_write& broken) {
+    if (!broken.reader_is_gone()) runner::complain(broken.what() + std::string{" [write]"});
+    return static_cast<int>(runner::exit_code::input_output);
+  } catch (const std::exception& defect) {
+    runner::complain(std::string{"internal error: "} + defect.what() + " [internal]");
+    return static_cast<int>(runner::exit_code::internal);
+  }
+}

@@ -1,0 +1,306 @@
+#include "runner/played_lesson.hpp"
+
+#include "files/json_values.hpp"
+#include "penstock/event_text.hpp"
+#include "penstock/modes.hpp"
+
+#include <fmt/core.h>
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <array>
+#include <memory>
+#include <string_view>
+
+namespace penstock::runner {
+
+namespace {
+
+// Properties that say again what the command or another property already says.
+constexpr auto left_out = std::to_array<std::pair<component, std::string_view>>({
+    {component::aircraft, "place"},
+    {component::aircraft, "parking-brake"},
+    {component::aircraft, "gear"},
+    {component::cargo_door, "lever"},
+    {component::circuit, "service"},
+    {component::electric_pump, "demand"},
+    {component::transfer_unit, "reason"},
+    {component::transfer_unit, "test"},
+    {component::transfer_unit, "test-reason"},
+});
+
+bool is_left_out(const attribute_form& form) {
+  if (form.kind == component::consumer) return true;  // these are told together, see `available`
+  return std::ranges::find(left_out, std::pair{form.kind, form.name}) != left_out.end();
+}
+
+// The first property of a kind is the one that expectations may leave unnamed.
+bool is_main(const attribute_form& form) {
+  const auto first =
+      std::ranges::find_if(attributes(), [&](const attribute_form& each) { return each.kind == form.kind; });
+  return first != attributes().end() && first->name == form.name;
+}
+
+// Which property of its component a machine decides.
+std::string_view attribute_of(machine which) {
+  switch (which) {
+    case machine::engine:
+    case machine::cargo_door:
+    case machine::transfer_unit:
+    case machine::ram_air_pump: return "mode";
+    case machine::supply_valve: return "supply";
+    case machine::pump_health: return "health";
+    case machine::engine_pump:
+    case machine::electric_pump: return "reason";
+    case machine::transfer_test: return "test-outcome";
+    case machine::steering_link: return "link";
+    case machine::start_selection:
+    case machine::start_limiter:
+    case machine::cargo_demand:
+    case machine::first_engine_demand:
+    case machine::plain_demand:
+    case machine::service: return {};
+  }
+  return {};
+}
+
+// What completes a new value: who drives whom, why a unit is inhibited, why a test ended as it did.
+std::string detail_of(const layout& of, const observation& seen, subject about, std::string_view attribute) {
+  if (about.kind != component::transfer_unit) return {};
+  const transfer_unit_spec& unit = of.spec().transfer_units[about.index];
+  std::string_view more;
+  if (attribute == "mode") {
+    switch (seen.units[about.index].mode) {
+      case unit_mode::a_drives_b: return unit.a + " drives " + unit.b;
+      case unit_mode::b_drives_a: return unit.b + " drives " + unit.a;
+      case unit_mode::inhibited: more = attribute_word(of, seen, about, "reason"); break;
+      case unit_mode::off:
+      case unit_mode::standby: break;
+    }
+  }
+  if (attribute == "test-outcome") more = attribute_word(of, seen, about, "test-reason");
+  return more == "none" || more == "?" ? std::string{} : std::string{more};
+}
+
+void add_rules(std::set<std::string>& all, std::string_view ids) {
+  for (std::string& each : files::ids_in(ids)) all.insert(std::move(each));
+}
+
+const observed_alert* found_in(const observation& seen, const observed_alert& wanted) {
+  for (const observed_alert& each : seen.alerts_standing()) {
+    if (each.condition == wanted.condition && each.about == wanted.about) return &each;
+  }
+  return nullptr;
+}
+
+std::vector<alert_change> alert_changes(const observation& before, const observation& after) {
+  using enum alert_change::kind;
+  std::vector<alert_change> all;
+  for (const observed_alert& now : after.alerts_standing()) {
+    const observed_alert* was = found_in(before, now);
+    if (was == nullptr) {
+      all.push_back({now.inhibited ? held_back : came, now, alert_class::none});
+    } else if (was->level != now.level) {
+      all.push_back({class_changed, now, was->level});
+    } else if (was->inhibited != now.inhibited) {
+      all.push_back({now.inhibited ? held_back : released, now, was->level});
+    }
+  }
+  for (const observed_alert& was : before.alerts_standing()) {
+    if (found_in(after, was) == nullptr) all.push_back({went, was, was.level});
+  }
+  return all;
+}
+
+class recorder : public lesson_audience {
+ public:
+  recorder(const lesson& what, const std::function<void(const moment&)>& tell) : lesson_{what}, tell_{tell} {}
+
+  void step_begins(const lesson_step& step, const simulation& playing) override {
+    close();
+    begin_at(playing.now());
+    open_.emplace();
+    open_->at = static_cast<std::uint32_t>(step.at.count());
+    open_->step = &step;
+    for (const std::string& words : step.event_words) open_->commands.push_back({words, {}, false});
+    steps_++;
+    spdlog::debug("{}: step at {}", lesson_.name, clock_text(open_->at));
+  }
+
+  void happened(const simulation::frame& frame) override {
+    begin_at(frame.before);
+    const std::uint32_t at = frame.after.chronicle.now;
+    if (!open_ || open_->at != at) {
+      close();
+      open_.emplace();
+      open_->at = at;
+    }
+    *now_ = frame.after;
+    changed_ = true;
+    if (frame.from_plant && frame.happening.kind != event_kind::elapsed) {
+      open_->facts.push_back(words_of(lesson_.aircraft, frame.happening));
+    }
+    for (const row_taken& row : frame.what.taken()) {
+      open_->rows.push_back(row);
+      add_rules(rules_, rows_of(row.machine)[row.row].rules);
+    }
+    if (spdlog::should_log(spdlog::level::trace)) {
+      spdlog::trace("{} {}: {} rows", clock_text(at), words_of(lesson_.aircraft, frame.happening), frame.what.rows);
+    }
+  }
+
+  void refused(const event&, std::string_view words, const refusal& why, bool expected) override {
+    if (!open_) return;
+    for (given_command& each : open_->commands) {
+      if (each.refused || each.words != words) continue;
+      each.refused = why;
+      each.refusal_expected = expected;
+      break;
+    }
+    add_rules(rules_, why.rule);
+  }
+
+  void expectation_met(const expectation& expected) override {
+    if (open_) open_->judged.push_back({expected, true, {}, {}});
+  }
+
+  void expectation_unmet(const unmet& what) override {
+    if (!open_) {
+      open_.emplace();
+      open_->at = what.at;
+    }
+    judgement judged{what.expected, false, what.found, {}};
+    const bool about_refusal = what.expected.attribute.empty() && !what.expected.alert && !what.expected.no_alerts;
+    if (now_ && what.expected.alert) {
+      judged.causes = explain(lesson_.aircraft, *now_, *what.expected.alert, what.expected.about);
+    } else if (now_ && !about_refusal && !what.expected.no_alerts) {
+      judged.causes = explain(lesson_.aircraft, *now_, what.expected.about);
+    }
+    open_->judged.push_back(std::move(judged));
+  }
+
+  played finish(lesson_result result) {
+    close();
+    played end;
+    end.at_end = observe(lesson_.aircraft, result.at_end);
+    end.result = std::move(result);
+    end.steps = steps_;
+    end.rules_shown = std::move(rules_);
+    return end;
+  }
+
+ private:
+  void begin_at(const state& beginning) {
+    if (now_) return;
+    now_ = std::make_unique<state>(beginning);
+    seen_ = std::make_unique<observation>(observe(lesson_.aircraft, beginning));
+  }
+
+  void close() {
+    if (!open_) return;
+    moment done = *std::move(open_);
+    open_.reset();
+    const observation before = *seen_;
+    if (changed_) *seen_ = observe(lesson_.aircraft, *now_);
+    changed_ = false;
+    done.seen = *seen_;
+    compare(before, done);
+    for (const change& each : done.changes) add_rules(rules_, each.rules);
+    for (const alert_change& each : done.alerts) add_rules(rules_, each.alert.rule);
+    const bool shows = done.step != nullptr || !done.changes.empty() || !done.available.empty() ||
+                       !done.unavailable.empty() || !done.alerts.empty() || !done.judged.empty();
+    if (shows) tell_(done);
+  }
+
+  void compare(const observation& before, moment& done) const {
+    const layout& of = lesson_.aircraft;
+    for (const subject about : of.everything()) {
+      if (about.kind == component::consumer) {
+        const bool was = before.consumers[about.index].available;
+        const bool is = done.seen.consumers[about.index].available;
+        if (was != is) (is ? done.available : done.unavailable).push_back(about);
+      }
+      for (const attribute_form& form : attributes()) {
+        if (form.kind != about.kind || is_left_out(form)) continue;
+        const std::string_view from = attribute_word(of, before, about, form.name);
+        const std::string_view to = attribute_word(of, done.seen, about, form.name);
+        // That a door moves shows in its mode already.
+        const bool starts_to_move = form.name == "travel" && to == word(door_travel::between);
+        if (from == to || starts_to_move) continue;
+        change made{about, is_main(form) ? std::string{} : std::string{form.name}, std::string{from}, std::string{to},
+                    detail_of(of, done.seen, about, form.name), {}, {}};
+        give_reason(made, form.name, done);
+        done.changes.push_back(std::move(made));
+      }
+    }
+    done.alerts = alert_changes(before, done.seen);
+  }
+
+  // The row that made the change. Where a row only says that a list of conditions holds, or where there is
+  // none, the explanation of what is now says more.
+  void give_reason(change& made, std::string_view attribute, const moment& done) const {
+    const layout& of = lesson_.aircraft;
+    const bool main = made.attribute.empty();
+    const bool wants_cause = main && ((made.about.kind == component::electric_pump && made.to == "delivering") ||
+                                      (made.about.kind == component::transfer_unit && made.to == "inhibited"));
+    const bool wants_list = main && made.about.kind == component::electric_pump;
+    for (const row_taken& row : done.rows) {
+      if (wants_list || wants_cause) break;
+      const table_row& taken = rows_of(row.machine)[row.row];
+      if (taken.source == taken.target || attribute_of(row.machine) != attribute) continue;
+      if (owner_of(of, row.machine, row.index) != made.about) continue;
+      made.because = taken.sentence;
+      made.rules = taken.rules;
+      // The last row brought the component where it is; but a test is pending since its first.
+      if (made.to == word(test_outcome::pending)) break;
+    }
+    if (!made.because.empty()) return;
+    if (!main || made.about.kind == component::store) return;
+    const explanation why = explain(of, *now_, made.about);
+    if (why.chain.empty()) return;
+    const cause& told = wants_cause && why.chain.size() > 1 ? why.chain[1] : why.chain.front();
+    // An answer reads "this is so: for that reason", or only "this is so".
+    const std::string itself = fmt::format("{} {} ", word(made.about.kind), of.name(made.about));
+    const std::size_t colon = told.fact.find(": ");
+    if (&told == &why.chain.front() && colon != std::string::npos) {
+      made.because = told.fact.substr(colon + 2);
+    } else if (told.fact.starts_with(itself)) {
+      made.because = "it " + told.fact.substr(itself.size());
+    } else {
+      made.because = told.fact;
+    }
+    made.rules = told.rule;
+  }
+
+  const lesson& lesson_;
+  const std::function<void(const moment&)>& tell_;
+  std::optional<moment> open_;
+  // Large values: on the heap, so that the recorder itself stays small on the stack.
+  std::unique_ptr<state> now_;
+  std::unique_ptr<observation> seen_;
+  bool changed_ = false;
+  std::size_t steps_ = 0;
+  std::set<std::string> rules_;
+};
+
+}  // namespace
+
+std::string_view word_of(alert_change::kind what) {
+  switch (what) {
+    case alert_change::kind::came: return "new";
+    case alert_change::kind::class_changed: return "changed";
+    case alert_change::kind::held_back: return "held back";
+    case alert_change::kind::released: return "released";
+    case alert_change::kind::went: return "ended";
+  }
+  return "?";
+}
+
+played play_in_moments(const lesson& what, std::optional<milliseconds> until,
+                       const std::function<void(const moment&)>& tell) {
+  recorder listening{what, tell};
+  lesson_result result = play(what, listening, until);
+  return listening.finish(std::move(result));
+}
+
+}  // namespace penstock::runner

@@ -1,0 +1,78 @@
+// What happens while a lesson is played, cut into moments: everything that came at one time. The same
+// moments become text (timeline.hpp) and JSON (timeline_json.hpp).
+#pragma once
+
+#include "penstock/explain.hpp"
+#include "penstock/lesson.hpp"
+#include "penstock/observation.hpp"
+#include "penstock/transition.hpp"
+
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace penstock::runner {
+
+/// A property of a component that is not what it was.
+struct change {
+  subject about;
+  std::string attribute;  ///< as in expectations; empty for the main one of its kind
+  std::string from;
+  std::string to;
+  std::string detail;     ///< a second word that goes with `to`, such as a reason; may be empty
+  std::string because;    ///< a sentence; may be empty
+  std::string rules;      ///< ids, separated by blanks
+};
+
+struct alert_change {
+  enum class kind { came, class_changed, held_back, released, went };
+  kind what;
+  observed_alert alert;   ///< as it is now; for one that went: as it was
+  alert_class before;     ///< its class before; none if it came
+};
+[[nodiscard]] std::string_view word_of(alert_change::kind what);
+
+struct given_command {
+  std::string words;      ///< as written in the lesson
+  std::optional<refusal> refused;
+  bool refusal_expected = false;
+};
+
+struct judgement {
+  expectation expected;
+  bool met = true;
+  std::string found;      ///< when not met
+  explanation causes;     ///< why it is as it is, when not met
+};
+
+/// Everything that came at one time.
+struct moment {
+  std::uint32_t at = 0;                   ///< ms
+  const lesson_step* step = nullptr;      ///< nothing: between steps, by itself
+  std::vector<given_command> commands;
+  std::vector<std::string> facts;         ///< what the plant answered, as phrases
+  std::vector<row_taken> rows;
+  std::vector<change> changes;
+  std::vector<subject> available;         ///< consumers that can work now, and could not
+  std::vector<subject> unavailable;       ///< the other way round
+  std::vector<alert_change> alerts;
+  std::vector<judgement> judged;
+  observation seen{};                     ///< at its end
+};
+
+/// How a lesson ended.
+struct played {
+  lesson_result result;
+  std::size_t steps = 0;
+  std::set<std::string> rules_shown;      ///< by rows, changes, alerts and refusals
+  observation at_end{};
+};
+
+/// Plays a lesson and hands every moment that shows something to `tell`, in order of time.
+[[nodiscard]] played play_in_moments(const lesson& what, std::optional<milliseconds> until,
+                                     const std::function<void(const moment&)>& tell);
+
+}  // namespace penstock::runner

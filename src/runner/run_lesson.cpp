@@ -1,0 +1,49 @@
+// penstock run: plays a lesson.
+#include "penstock/event_text.hpp"
+#include "penstock/lesson.hpp"
+#include "runner/commands.hpp"
+#include "runner/failure.hpp"
+#include "runner/timeline.hpp"
+#include "runner/timeline_json.hpp"
+
+#include <fmt/core.h>
+#include <spdlog/spdlog.h>
+
+#include <cstdlib>
+
+namespace penstock::runner {
+
+namespace {
+
+template <class Telling>
+exit_code told_by(Telling telling, const lesson& what, std::optional<milliseconds> until, output& out) {
+  telling.heading();
+  const played end = play_in_moments(what, until, [&](const moment& now) { telling.tell(now); });
+  telling.summary(end);
+  out.flush();
+  return end.result.failures.empty() ? exit_code::done : exit_code::expectation_unmet;
+}
+
+}  // namespace
+
+exit_code run_lesson(const run_options& wanted, output& out) {
+  std::optional<milliseconds> until;
+  if (!wanted.until.empty()) {
+    until = value_or_fail(time_from_words(wanted.until, {"--until", 0, 0}), exit_code::wrong_use);
+  }
+  const lesson what = read_or_fail(load_lesson(wanted.lesson));
+  spdlog::info("lesson {}: {} steps on {}", what.name, what.steps.size(), what.aircraft.spec().name);
+  if (until && *until > what.end) {
+    throw wrong_use("--until",
+                    fmt::format("found {}, but the lesson ends at {}; give a time up to that", wanted.until,
+                                clock_text(static_cast<std::uint32_t>(what.end.count()))),
+                    "use-time");
+  }
+  if (wanted.json) return told_by(timeline_json{what, out}, what, until, out);
+  // https://no-color.org asks programs to print no escape sequences when NO_COLOR is set.
+  const char* no_color = std::getenv("NO_COLOR");  // NOLINT(concurrency-mt-unsafe): there is one thread
+  const bool type = !wanted.plain && out.is_terminal() && (no_color == nullptr || *no_color == '\0');
+  return told_by(timeline{what, emphasis{type}, out}, what, until, out);
+}
+
+}  // namespace penstock::runner

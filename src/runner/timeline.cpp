@@ -1,0 +1,178 @@
+#include "runner/timeline.hpp"
+
+#include "penstock/rules.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <map>
+
+namespace penstock::runner {
+
+namespace {
+
+constexpr std::size_t label_width = 13;
+
+std::string in_brackets(std::string_view rules) {
+  return rules.empty() ? std::string{} : " [" + std::string{rules} + "]";
+}
+
+std::string alert_words(const layout& of, const observed_alert& alert) {
+  std::string words{word(alert.condition)};
+  const std::string_view about = of.name(alert.about);
+  if (alert.about.kind != component::aircraft && about != words) words.append(" ").append(about);
+  return words;
+}
+
+std::string place_of(const location& where) {
+  std::string words = where.file;
+  if (where.line != 0) words += fmt::format("{}{}:{}", words.empty() ? "line " : ":", where.line, where.column);
+  return words;
+}
+
+}  // namespace
+
+void timeline::item(std::string_view label, std::string_view text, bool stressed) {
+  const std::string lead = "  " + padded(label, label_width);
+  std::string words = paragraph(lead, text);
+  if (stressed && words.starts_with(lead)) words = type_.strong(lead) + words.substr(lead.size());
+  out_.write(words);
+}
+
+void timeline::heading() {
+  const layout_spec& aircraft = lesson_.aircraft.spec();
+  out_.write(type_.strong(paragraph("", lesson_.title.empty() ? lesson_.name : lesson_.title)));
+  out_.write(paragraph("", fmt::format("Aircraft: {} ({}). Origin of its numbers: {}. Plant: {}.", aircraft.title,
+                                       aircraft.name, aircraft.origin,
+                                       lesson_.plant == plant_kind::none ? "none" : "quasi-static")));
+  out_.write(paragraph("", "For training only: not approved data. The documents of the real aircraft govern."));
+  if (!lesson_.story.empty()) out_.write("\n" + paragraph("  ", lesson_.story));
+}
+
+void timeline::tell(const moment& now) {
+  std::string head = clock_text(now.at) + (now.step == nullptr ? "  by itself " : " ");
+  if (head.size() < page_width) head.append(page_width - head.size(), '-');
+  out_.write("\n" + type_.strong(head) + "\n");
+  if (now.step != nullptr && !now.step->say.empty()) out_.write(paragraph("  ", now.step->say) + "\n");
+
+  for (const given_command& each : now.commands) {
+    item("command:", each.words);
+    if (!each.refused) continue;
+    item(each.refusal_expected ? "refused:" : "REFUSED:",
+         fmt::format("{}{} ({})", each.refused->sentence, in_brackets(each.refused->rule),
+                     each.refusal_expected ? "as the lesson expects" : "not expected"),
+         !each.refusal_expected);
+  }
+  if (!now.facts.empty()) item("plant:", listed(now.facts, "; "));
+  changes_of(now);
+  consumers_of(now);
+
+  const auto is_of_circuit = [](const change& each) { return each.about.kind == component::circuit; };
+  if (now.step != nullptr || std::ranges::any_of(now.changes, is_of_circuit)) pressures_of(now);
+  alerts_of(now);
+  judgements_of(now);
+}
+
+void timeline::pressures_of(const moment& now) {
+  std::vector<std::string> pressures;
+  for (const subject each : lesson_.aircraft.everything()) {
+    if (each.kind != component::circuit) continue;
+    pressures.push_back(
+        fmt::format("{} {}", lesson_.aircraft.name(each), word(now.seen.circuits[each.index].status)));
+  }
+  item("pressure:", listed(pressures, " | "));
+}
+
+void timeline::changes_of(const moment& now) {
+  std::string_view label = "changes:";
+  for (const change& each : now.changes) {
+    std::string words{lesson_.aircraft.name(each.about)};
+    if (!each.attribute.empty()) words += " " + each.attribute;
+    words += ": " + each.from + " -> " + each.to;
+    if (!each.detail.empty()) words += " (" + each.detail + ")";
+    if (!each.because.empty()) words += ", because " + each.because;
+    item(label, words + in_brackets(each.rules));
+    label = "";
+  }
+}
+
+void timeline::consumers_of(const moment& now) {
+  std::vector<std::string> names;
+  for (const subject each : now.available) names.emplace_back(lesson_.aircraft.name(each));
+  if (!names.empty()) item("can work:", listed(names));
+
+  std::map<consumer_reason, std::vector<std::string>> lost;
+  for (const subject each : now.unavailable) {
+    lost[now.seen.consumers[each.index].reason].emplace_back(lesson_.aircraft.name(each));
+  }
+  for (const auto& [reason, consumers] : lost) {
+    item("cannot work:", fmt::format("{} ({})", listed(consumers), word(reason)));
+  }
+}
+
+void timeline::alerts_of(const moment& now) {
+  for (const alert_change& each : now.alerts) {
+    std::string words = fmt::format("{} {}", word(each.alert.level), word_of(each.what));
+    if (each.what == alert_change::kind::class_changed) words += fmt::format(", was {}", word(each.before));
+    words += fmt::format(": {}", alert_words(lesson_.aircraft, each.alert));
+    if (each.what != alert_change::kind::went) {
+      if (!each.alert.sentence.empty()) words += fmt::format(": {}", each.alert.sentence);
+      if (!each.alert.cause.empty()) words += fmt::format(", cause {}", each.alert.cause);
+      words += in_brackets(each.alert.rule);
+      const auto standing = now.seen.alerts_standing();
+      if (each.alert.under >= 0 && static_cast<std::size_t>(each.alert.under) < standing.size()) {
+        const observed_alert& cause = standing[static_cast<std::size_t>(each.alert.under)];
+        words += fmt::format(", follows from {}", alert_words(lesson_.aircraft, cause));
+      }
+    }
+    item("alert:", words);
+  }
+}
+
+void timeline::judgements_of(const moment& now) {
+  std::vector<std::string> met;
+  for (const judgement& each : now.judged) {
+    if (each.met) met.push_back(each.expected.words);
+  }
+  if (!met.empty()) item("expected:", listed(met, "; ") + (met.size() == 1 ? " (met)" : " (all met)"));
+  for (const judgement& each : now.judged) {
+    if (each.met) continue;
+    const std::string place = place_of(each.expected.where);
+    item("NOT MET:", fmt::format("expected \"{}\"{}; found {} at {}", each.expected.words,
+                                 place.empty() ? "" : " (" + place + ")", each.found, clock_text(now.at)),
+         true);
+    if (!each.causes.chain.empty()) out_.write(outline("  " + padded("  why:", label_width), in_words(each.causes)));
+  }
+}
+
+void timeline::summary(const played& end) {
+  const std::size_t missed = end.result.failures.size();
+  std::string words = fmt::format("End at {}: {}, {}", clock_text(end.at_end.now), counted(end.steps, "step"),
+                                  counted(end.result.expectations, "expectation"));
+  if (missed != 0) {
+    words += fmt::format(", {} NOT MET.", missed);
+  } else {
+    words += end.result.expectations == 0 ? "." : ", all met.";
+  }
+  out_.write("\n" + type_.strong(std::string(page_width, '=')) + "\n" + type_.strong(paragraph("", words)));
+
+  for (const unmet& each : end.result.failures) {
+    out_.write(paragraph("  " + padded("NOT MET:", label_width),
+                         fmt::format("at {} {} ({})", clock_text(each.at), each.expected.words,
+                                     place_of(each.expected.where))));
+  }
+
+  std::vector<std::string> standing;
+  for (const observed_alert& each : end.at_end.alerts_standing()) {
+    standing.push_back(fmt::format("{} {}{}", word(each.level), alert_words(lesson_.aircraft, each),
+                                   each.inhibited ? " (held back)" : ""));
+  }
+  out_.write(paragraph("Alerts standing: ", standing.empty() ? "none" : listed(standing)));
+  std::vector<std::string> shown;
+  for (const rule& each : all_rules()) {
+    if (end.rules_shown.contains(std::string{each.id})) shown.emplace_back(each.id);
+  }
+  out_.write(paragraph(fmt::format("Rules shown ({} of {}): ", shown.size(), all_rules().size()), listed(shown, " ")));
+}
+
+}  // namespace penstock::runner

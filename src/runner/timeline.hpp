@@ -1,0 +1,31 @@
+// A played lesson as a page that can be followed without the source.
+#pragma once
+
+#include "runner/page.hpp"
+#include "runner/played_lesson.hpp"
+#include "runner/streams.hpp"
+
+namespace penstock::runner {
+
+class timeline {
+ public:
+  timeline(const lesson& what, emphasis type, output& out) : lesson_{what}, type_{type}, out_{out} {}
+
+  void heading();
+  void tell(const moment& now);
+  void summary(const played& end);
+
+ private:
+  void item(std::string_view label, std::string_view text, bool stressed = false);
+  void changes_of(const moment& now);
+  void consumers_of(const moment& now);
+  void pressures_of(const moment& now);
+  void alerts_of(const moment& now);
+  void judgements_of(const moment& now);
+
+  const lesson& lesson_;
+  emphasis type_;
+  output& out_;
+};
+
+}  // namespace penstock::runner

@@ -1,0 +1,23 @@
+// A played lesson as one JSON document, written while it is played.
+#pragma once
+
+#include "runner/played_lesson.hpp"
+#include "runner/streams.hpp"
+
+namespace penstock::runner {
+
+class timeline_json {
+ public:
+  timeline_json(const lesson& what, output& out) : lesson_{what}, out_{out} {}
+
+  void heading();
+  void tell(const moment& now);
+  void summary(const played& end);
+
+ private:
+  const lesson& lesson_;
+  output& out_;
+  bool first_ = true;
+};
+
+}  // namespace penstock::runner

@@ -1,0 +1,1 @@
+#include "penstock/detail/transition.ipp"

@@ -1,0 +1,257 @@
+// Diagrams: each form is well formed, shows every row, and points only at states that are there.
+#include "penstock/draw.hpp"
+#include "penstock/layout_file.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace {
+
+using namespace penstock;
+using ::testing::HasSubstr;
+
+layout shipped(const std::string& name) {
+  auto read = load_layout(name);
+  EXPECT_TRUE(read) << (read ? "" : to_string(read.problem()));
+  return *std::move(read);
+}
+
+struct element {
+  std::string name;
+  std::map<std::string, std::string> attributes;
+};
+
+/// A strict reader of the little XML that a diagram needs: one root, matched tags, quoted attributes, known
+/// entities, comments without double hyphens. Says what is wrong in `problem`.
+class xml_reading {
+ public:
+  explicit xml_reading(std::string_view text) : rest_{text} { read(); }
+  std::vector<element> elements;
+  std::string problem;
+
+ private:
+  void read() {
+    if (!take("<?xml version=\"1.0\" encoding=\"UTF-8\"?>")) return fail("no declaration");
+    int roots = 0;
+    while (problem.empty() && !rest_.empty()) {
+      if (take("<!--")) {
+        comment();
+      } else if (take("</")) {
+        const std::string name = until('>');
+        if (open_.empty() || open_.back() != name) return fail("unmatched </" + name + ">");
+        open_.pop_back();
+      } else if (take("<")) {
+        if (open_.empty() && ++roots > 1) return fail("a second root");
+        opening(until('>'));
+      } else {
+        const std::string text = characters();
+        if (open_.empty() && text.find_first_not_of(" \n") != std::string::npos) return fail("text outside the root");
+        check_entities(text);
+      }
+    }
+    if (!open_.empty()) fail("<" + open_.back() + "> is not closed");
+    if (roots != 1) fail("no root");
+  }
+
+  void comment() {
+    const auto end = rest_.find("--");
+    if (end == std::string_view::npos || rest_.substr(end, 3) != "-->") return fail("two hyphens within a comment");
+    rest_.remove_prefix(end + 3);
+  }
+
+  void opening(std::string tag) {
+    const bool closed = tag.ends_with('/');
+    if (closed) tag.pop_back();
+    const auto name_end = std::min(tag.find(' '), tag.size());
+    element made{tag.substr(0, name_end), {}};
+    std::string_view words = std::string_view{tag}.substr(name_end);
+    while (!words.empty()) {
+      const auto equals = words.find("=\"");
+      if (words.front() != ' ' || equals == std::string_view::npos) return fail("attributes of <" + tag + ">");
+      const std::string key{words.substr(1, equals - 1)};
+      words.remove_prefix(equals + 2);
+      const auto end = words.find('"');
+      if (end == std::string_view::npos) return fail("an open quote in <" + tag + ">");
+      const std::string value{words.substr(0, end)};
+      if (value.find('<') != std::string::npos) return fail("< in an attribute");
+      check_entities(value);
+      if (!made.attributes.emplace(key, value).second) return fail("attribute " + key + " twice");
+      words.remove_prefix(end + 1);
+    }
+    if (!closed) open_.push_back(made.name);
+    elements.push_back(std::move(made));
+  }
+
+  void check_entities(const std::string& text) {
+    for (auto at = text.find('&'); at != std::string::npos; at = text.find('&', at + 1)) {
+      const std::string entity = text.substr(at, text.find(';', at) - at + 1);
+      if (!std::set<std::string>{"&amp;", "&lt;", "&gt;", "&quot;"}.contains(entity)) fail("entity " + entity);
+    }
+  }
+
+  bool take(std::string_view words) {
+    if (!rest_.starts_with(words)) return false;
+    rest_.remove_prefix(words.size());
+    return true;
+  }
+  std::string until(char mark) {
+    const auto end = rest_.find(mark);
+    if (end == std::string_view::npos) {
+      fail("the text ends within a tag");
+      return {};
+    }
+    std::string words{rest_.substr(0, end)};
+    rest_.remove_prefix(end + 1);
+    return words;
+  }
+  std::string characters() {
+    const auto end = std::min(rest_.find('<'), rest_.size());
+    std::string words{rest_.substr(0, end)};
+    rest_.remove_prefix(end);
+    return words;
+  }
+  void fail(const std::string& what) {
+    if (problem.empty()) problem = what;
+  }
+
+  std::string_view rest_;
+  std::vector<std::string> open_;
+};
+
+void expect_sound_scxml(const std::string& text) {
+  const xml_reading read{text};
+  ASSERT_EQ(read.problem, "");
+  std::set<std::string> states;
+  for (const element& each : read.elements) {
+    if (each.name != "state" && each.name != "parallel") continue;
+    EXPECT_TRUE(states.insert(each.attributes.at("id")).second) << each.attributes.at("id") << " is there twice";
+  }
+  std::size_t transitions = 0;
+  for (const element& each : read.elements) {
+    for (const char* reference : {"target", "initial"}) {
+      const auto found = each.attributes.find(reference);
+      if (found == each.attributes.end()) continue;
+      EXPECT_TRUE(states.contains(found->second)) << found->second;
+    }
+    if (each.name == "transition") ++transitions;
+  }
+  EXPECT_GT(transitions, 0U);
+  EXPECT_EQ(read.elements.front().attributes.at("xmlns"), "http://www.w3.org/2005/07/scxml");
+}
+
+std::vector<machine> machines_of(const layout& of) {
+  std::vector<machine> all;
+  for (std::size_t m = 0; m < machine_count; ++m) {
+    const auto which = static_cast<machine>(m);
+    for (std::uint8_t i = 0; i < detail::machine_places::many[m]; ++i) {
+      if (!has_machine(of, which, i)) continue;
+      all.push_back(which);
+      break;
+    }
+  }
+  return all;
+}
+
+class Drawing : public ::testing::TestWithParam<const char*> {};
+
+TEST_P(Drawing, InScxmlIsWellFormedAndEveryTargetIsAState) {
+  const layout of = shipped(GetParam());
+  expect_sound_scxml(drawn(of, diagram::scxml));
+  for (const machine which : machines_of(of)) {
+    SCOPED_TRACE(word(which));
+    expect_sound_scxml(drawn(of, diagram::scxml, which));
+  }
+}
+
+TEST_P(Drawing, InScxmlHasARegionForEachMachineOfEachComponent) {
+  const layout of = shipped(GetParam());
+  const std::string text = drawn(of, diagram::scxml);
+  for (std::uint8_t i = 0; i < of.count(component::engine); ++i) {
+    const std::string id = std::string{of.name({component::engine, i})} + ".engine";
+    EXPECT_THAT(text, HasSubstr("<state id=\"" + id + "\" initial=\"" + id + ".stopped\">"));
+  }
+}
+
+TEST_P(Drawing, HasEveryRowInEveryForm) {
+  const layout of = shipped(GetParam());
+  for (const machine which : machines_of(of)) {
+    const xml_reading scxml{drawn(of, diagram::scxml, which)};
+    const std::string dot = drawn(of, diagram::dot, which);
+    const std::string mermaid = drawn(of, diagram::mermaid, which);
+    std::size_t arrows = 0;
+    for (auto at = mermaid.find("--> "); at != std::string::npos; at = mermaid.find("--> ", at + 1)) ++arrows;
+    const auto in_scxml = std::ranges::count(scxml.elements, "transition", &element::name);
+    EXPECT_EQ(static_cast<std::size_t>(in_scxml), rows_of(which).size()) << word(which);
+    EXPECT_EQ(arrows, rows_of(which).size() + 1) << word(which) << ": each row, and where it begins";
+    for (const table_row& row : rows_of(which)) {
+      for (const std::string& text : {dot, mermaid}) {
+        EXPECT_THAT(text, HasSubstr(std::string{event_word(which, row.event)}));
+        EXPECT_THAT(text, HasSubstr(std::string{row.rules}));
+        EXPECT_THAT(text, HasSubstr(std::string{row.sentence}));
+        const std::string guard = row.guard == "always" ? "" : "[" + std::string{row.guard} + "]";
+        EXPECT_THAT(text, HasSubstr(guard));
+      }
+    }
+  }
+}
+
+TEST_P(Drawing, InDotHasBalancedQuotesAndBrackets) {
+  for (const std::string& text : {drawn(shipped(GetParam()), diagram::dot)}) {
+    int curly = 0;
+    int square = 0;
+    bool quoted = false;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+      if (quoted && text[i] == '\\') {
+        ++i;
+      } else if (text[i] == '"') {
+        quoted = !quoted;
+      } else if (!quoted) {
+        curly += text[i] == '{' ? 1 : text[i] == '}' ? -1 : 0;
+        square += text[i] == '[' ? 1 : text[i] == ']' ? -1 : 0;
+      } else {
+        ASSERT_NE(text[i], '\n') << "a line ends within quotes";
+      }
+      ASSERT_GE(curly, 0);
+      ASSERT_GE(square, 0);
+    }
+    EXPECT_FALSE(quoted);
+    EXPECT_EQ(curly, 0);
+    EXPECT_EQ(square, 0);
+  }
+}
+
+TEST_P(Drawing, InMermaidPointsOnlyAtStatesThatWereNamed) {
+  std::string text = drawn(shipped(GetParam()), diagram::mermaid);
+  std::set<std::string> named{"[*]"};
+  std::vector<std::string> used;
+  while (!text.empty()) {
+    const auto end = text.find('\n');
+    const std::string line = text.substr(0, end);
+    text.erase(0, end + 1);
+    const auto begin = line.find_first_not_of(' ');
+    if (line.find("%%") == begin) continue;
+    if (const auto as = line.find("\" as "); as != std::string::npos) {
+      named.insert(line.substr(as + 5, line.find(' ', as + 5) - as - 5));
+    } else if (const auto arrow = line.find(" --> "); arrow != std::string::npos) {
+      used.push_back(line.substr(begin, arrow - begin));
+      used.push_back(line.substr(arrow + 5, line.find(' ', arrow + 5) - arrow - 5));
+    }
+  }
+  EXPECT_FALSE(used.empty());
+  for (const std::string& each : used) EXPECT_TRUE(named.contains(each)) << each;
+}
+
+INSTANTIATE_TEST_SUITE_P(Shipped, Drawing, ::testing::Values("twin-freighter", "four-engine", "small-twin"),
+                         [](const auto& each) {
+                           std::string name = each.param;
+                           std::ranges::replace(name, '-', 'x');
+                           return name;
+                         });
+
+}  // namespace
