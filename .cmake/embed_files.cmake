@@ -1,5 +1,6 @@
 # Writes the C++ file that carries the shipped layouts, lessons and schemas.
 # Called as: cmake -DSOURCE=<src folder> -DOUTPUT=<file> -P embed_files.cmake
+cmake_minimum_required(VERSION 3.25)
 
 # Compilers promise only 64 kB for one string literal, so longer texts are split.
 set(piece_length 60000)

@@ -160,13 +160,13 @@ test_reason aircraft::hindrance() const {
 }
 
 test_reason aircraft::ending() const {
-  const auto why = inhibition();
-  if (why == unit_inhibition::switched_off) return test_reason::unit_off;
-  if (why != unit_inhibition::none) return test_reason::unit_inhibited;
-  if (in_flight) return test_reason::lift_off;
   const bool judged = unit.second != 0;
   const auto mode = judged ? engine[unit.second - 1U].mode : engine_mode::cranking;
+  const auto why = inhibition();
+  if (why == unit_inhibition::switched_off) return test_reason::unit_off;
   if (mode == engine_mode::stopped || mode == engine_mode::run_down) return test_reason::start_given_up;
+  if (why != unit_inhibition::none) return test_reason::unit_inhibited;
+  if (in_flight) return test_reason::lift_off;
   if (!own_pressure(unit.test_from_b ? starboard : port)) return test_reason::driving_lost;
   if (mode == engine_mode::running) return test_reason::start_complete;
   if (own_source(unit.test_from_b ? port : starboard)) return test_reason::own_pump_delivers;

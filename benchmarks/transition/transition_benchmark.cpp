@@ -76,8 +76,8 @@ bool all_agree() {
     const bool known = all[i].kind <= event_kind::clear_faults;
     const std::string word{known ? form_of(all[i].kind).word : "no such kind"};
     std::fprintf(stderr,
-                 "transition_benchmark: event %zu (%s, part %u of kind %u, value %u): penstock and %s differ in: %s\n", i,
-                 word.c_str(), unsigned{all[i].about.index}, static_cast<unsigned>(all[i].about.kind),
+                 "transition_benchmark: event %zu (%s, part %u of kind %u, value %u): penstock and %s differ in: %s\n",
+                 i, word.c_str(), unsigned{all[i].about.index}, static_cast<unsigned>(all[i].about.kind),
                  unsigned{all[i].value}, std::string{whom}.c_str(), found.c_str());
     return false;
   }

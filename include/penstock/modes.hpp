@@ -212,6 +212,8 @@ enum class fault : std::uint8_t {
   store_gas_lost,
 };
 
+enum class fault_status : std::uint8_t { unused, armed, active };
+
 enum class fault_trigger : std::uint8_t {
   at_once,
   at_time,
@@ -309,6 +311,7 @@ PENSTOCK_WORDS(fault, "pump-failed", "pump-overheated", "pump-weak", "shaft-shea
                "level-switch-stuck-normal", "lever-stuck-neutral", "lever-stuck-open", "lever-stuck-close",
                "travel-switch-stuck-made", "travel-switch-stuck-open", "supply-valve-stuck-open",
                "supply-valve-stuck-closed", "engine-hangs", "engine-flames-out", "store-gas-lost");
+PENSTOCK_WORDS(fault_status, "unused", "armed", "active");
 PENSTOCK_WORDS(fault_trigger, "at-once", "at-time", "engine-runs", "engine-cranks", "lift-off", "touchdown",
                "pump-delivers", "pressure-made", "door-moves", "test-runs");
 PENSTOCK_WORDS(machine, "start-selection", "engine", "supply-valve", "cargo-door", "pump-health", "engine-pump",

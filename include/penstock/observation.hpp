@@ -106,6 +106,8 @@ struct observation {
   std::array<observed_consumer, limits::consumers> consumers;
   std::array<std::uint8_t, limits::stores> stored;  ///< applications left
   std::array<observed_bus, limits::buses> buses;
+  /// Injected faults, armed and active ones; the rest is unused [INS-1].
+  std::array<injected_fault, limits::faults> faults;
   /// Alerts, warnings first, then by onset; consequences directly behind their cause.
   std::array<observed_alert, detail::alert_places::total> alert;
   std::uint8_t alerts;

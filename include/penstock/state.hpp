@@ -130,8 +130,6 @@ struct timer_state {
   friend constexpr bool operator==(const timer_state&, const timer_state&) = default;
 };
 
-enum class fault_status : std::uint8_t { unused, armed, active };
-
 struct injected_fault {
   fault_status status;
   fault kind;

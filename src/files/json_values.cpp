@@ -182,6 +182,16 @@ json value_of(const layout& of, const observation& seen) {
   json alerts = json::array();
   for (const observed_alert& each : seen.alerts_standing()) alerts.push_back(value_of(of, each));
   all["alerts"] = std::move(alerts);
+  json faults = json::array();
+  for (const injected_fault& each : seen.faults) {
+    if (each.status == fault_status::unused) continue;
+    faults.push_back({{"fault", text(each.kind)},
+                      {"component", std::string{of.name(each.where)}},
+                      {"status", text(each.status)},
+                      {"trigger", text(each.trigger)},
+                      {"flow", each.amount}});
+  }
+  all["faults"] = std::move(faults);
   return all;
 }
 

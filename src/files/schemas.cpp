@@ -201,6 +201,11 @@ json observation_schema() {
       {"stored", by_name(milliseconds_or_more())},
       {"buses", by_name(whole_object({{"powered", flag()}, {"source", name_or_null()}}))},
       {"alerts", list_of(alert_schema())},
+      {"faults", list_of(whole_object({{"fault", words_of_enum<fault>()},
+                                       {"component", text()},
+                                       {"status", words_of_enum<fault_status>()},
+                                       {"trigger", words_of_enum<fault_trigger>()},
+                                       {"flow", milliseconds_or_more()}}))},
   });
 }
 

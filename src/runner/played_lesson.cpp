@@ -22,7 +22,6 @@ constexpr auto left_out = std::to_array<std::pair<component, std::string_view>>(
     {component::aircraft, "parking-brake"},
     {component::aircraft, "gear"},
     {component::cargo_door, "lever"},
-    {component::circuit, "service"},
     {component::electric_pump, "demand"},
     {component::transfer_unit, "reason"},
     {component::transfer_unit, "test"},
@@ -54,12 +53,12 @@ std::string_view attribute_of(machine which) {
     case machine::electric_pump: return "reason";
     case machine::transfer_test: return "test-outcome";
     case machine::steering_link: return "link";
+    case machine::service: return "service";
     case machine::start_selection:
     case machine::start_limiter:
     case machine::cargo_demand:
     case machine::first_engine_demand:
-    case machine::plain_demand:
-    case machine::service: return {};
+    case machine::plain_demand: return {};
   }
   return {};
 }
@@ -122,6 +121,7 @@ class recorder : public lesson_audience {
     open_.emplace();
     open_->at = static_cast<std::uint32_t>(step.at.count());
     open_->step = &step;
+    look_at(playing.plant());
     for (const std::string& words : step.event_words) open_->commands.push_back({words, {}, false});
     steps_++;
     spdlog::debug("{}: step at {}", lesson_.name, clock_text(open_->at));
@@ -137,7 +137,8 @@ class recorder : public lesson_audience {
     }
     *now_ = frame.after;
     changed_ = true;
-    if (frame.from_plant && frame.happening.kind != event_kind::elapsed) {
+    look_at(frame.plant);
+    if (frame.from_plant && is_worth_telling(frame.happening.kind)) {
       open_->facts.push_back(words_of(lesson_.aircraft, frame.happening));
     }
     for (const row_taken& row : frame.what.taken()) {
@@ -190,6 +191,19 @@ class recorder : public lesson_audience {
   }
 
  private:
+  // What the plant says of time, of thresholds between circuits and of priority valves shows in its effects.
+  static bool is_worth_telling(event_kind kind) {
+    return kind != event_kind::elapsed && kind != event_kind::difference && kind != event_kind::priority;
+  }
+
+  void look_at(const quasi_static_state& plant) {
+    if (lesson_.plant == plant_kind::none) return;
+    open_->fluid.clear();
+    for (unsigned c = 0; c < lesson_.aircraft.count(component::circuit); ++c) {
+      open_->fluid.push_back(fluid_of(lesson_.aircraft, plant, c).reservoir);
+    }
+  }
+
   void begin_at(const state& beginning) {
     if (now_) return;
     now_ = std::make_unique<state>(beginning);
@@ -241,7 +255,8 @@ class recorder : public lesson_audience {
   void give_reason(change& made, std::string_view attribute, const moment& done) const {
     const layout& of = lesson_.aircraft;
     const bool main = made.attribute.empty();
-    const bool wants_cause = main && ((made.about.kind == component::electric_pump && made.to == "delivering") ||
+    const bool of_demand = made.to == word(electric_pump_reason::delivering) || made.to == word(electric_pump_reason::not_wanted);
+    const bool wants_cause = main && ((made.about.kind == component::electric_pump && of_demand) ||
                                       (made.about.kind == component::transfer_unit && made.to == "inhibited"));
     const bool wants_list = main && made.about.kind == component::electric_pump;
     for (const row_taken& row : done.rows) {

@@ -60,6 +60,7 @@ struct moment {
   std::vector<subject> unavailable;       ///< the other way round
   std::vector<alert_change> alerts;
   std::vector<judgement> judged;
+  std::vector<std::int64_t> fluid;        ///< mm3 in each reservoir; empty without a plant
   observation seen{};                     ///< at its end
 };
 

@@ -5,6 +5,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <map>
 
 namespace penstock::runner {
@@ -50,7 +51,8 @@ void timeline::heading() {
 }
 
 void timeline::tell(const moment& now) {
-  std::string head = clock_text(now.at) + (now.step == nullptr ? "  by itself " : " ");
+  // to the tenth: the millisecond at which a mark is passed tells nobody anything
+  std::string head = clock_text(now.at / 100 * 100) + (now.step == nullptr ? "  by itself " : " ");
   if (head.size() < page_width) head.append(page_width - head.size(), '-');
   out_.write("\n" + type_.strong(head) + "\n");
   if (now.step != nullptr && !now.step->say.empty()) out_.write(paragraph("  ", now.step->say) + "\n");
@@ -69,6 +71,7 @@ void timeline::tell(const moment& now) {
 
   const auto is_of_circuit = [](const change& each) { return each.about.kind == component::circuit; };
   if (now.step != nullptr || std::ranges::any_of(now.changes, is_of_circuit)) pressures_of(now);
+  fluids_of(now);
   alerts_of(now);
   judgements_of(now);
 }
@@ -81,6 +84,24 @@ void timeline::pressures_of(const moment& now) {
         fmt::format("{} {}", lesson_.aircraft.name(each), word(now.seen.circuits[each.index].status)));
   }
   item("pressure:", listed(pressures, " | "));
+}
+
+// Printed when a level has moved by a tenth of a litre: what a crew could see.
+void timeline::fluids_of(const moment& now) {
+  constexpr std::int64_t seen_by_eye = 100'000;  // mm3
+  if (now.fluid.empty()) return;
+  bool moved = fluid_told_.empty();
+  for (std::size_t c = 0; c < fluid_told_.size(); ++c) {
+    moved = moved || std::abs(now.fluid[c] - fluid_told_[c]) >= seen_by_eye;
+  }
+  if (!moved) return;
+  fluid_told_ = now.fluid;
+  std::vector<std::string> levels;
+  for (const subject each : lesson_.aircraft.everything()) {
+    if (each.kind != component::circuit) continue;
+    levels.push_back(fmt::format("{} {:.1f} L", lesson_.aircraft.name(each), static_cast<double>(now.fluid[each.index]) / 1e6));
+  }
+  item("reservoirs:", listed(levels, " | "));
 }
 
 void timeline::changes_of(const moment& now) {

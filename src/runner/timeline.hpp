@@ -20,12 +20,14 @@ class timeline {
   void changes_of(const moment& now);
   void consumers_of(const moment& now);
   void pressures_of(const moment& now);
+  void fluids_of(const moment& now);
   void alerts_of(const moment& now);
   void judgements_of(const moment& now);
 
   const lesson& lesson_;
   emphasis type_;
   output& out_;
+  std::vector<std::int64_t> fluid_told_;  // mm3 in each reservoir, as last printed
 };
 
 }  // namespace penstock::runner

@@ -85,6 +85,7 @@ void timeline_json::tell(const moment& now) {
   json changes = json::array();
   for (const change& each : now.changes) changes.push_back(value_of(of, each));
   value["changes"] = std::move(changes);
+  value["reservoirs_mm3"] = now.fluid;
   value["available"] = names(of, now.available);
   value["unavailable"] = names(of, now.unavailable);
   json alerts = json::array();

@@ -1,6 +1,7 @@
 # The first C++ block of README.md is a program; the text block after it is what the program prints.
 #   cmake -DREADME=README.md -DEXTRACT=<file>    -P readme.cmake   writes the program
 #   cmake -DREADME=README.md -DPROGRAM=<binary>  -P readme.cmake   runs it and compares
+cmake_minimum_required(VERSION 3.25)
 file(READ "${README}" text)
 
 string(FIND "${text}" "```cpp\n" begin)

@@ -185,6 +185,7 @@ PENSTOCK_INLINE observation observe(const layout& of, const state& now) {
     seen.buses[b] = {source != detail::nobody,
                      source != detail::nobody ? static_cast<std::uint8_t>(place) : detail::nobody};
   }
+  seen.faults = now.faults;
   detail::observe_alerts(v, seen);
   return seen;
 }

@@ -47,7 +47,7 @@ PENSTOCK_INLINE effects simulation::step(const event& happening, bool from_plant
   penstock::apply(*layout_, state_, happening, what);
   const bool only_clocks = happening.kind == event_kind::elapsed && what.accepted() && what.rows == 0 &&
                            !detail::changed_more_than_clocks(before, state_);
-  if (!only_clocks) watcher_({happening, before, state_, what, from_plant});
+  if (!only_clocks) watcher_({happening, before, state_, what, plant_, from_plant});
   return what;
 }
 
