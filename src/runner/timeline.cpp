@@ -3,6 +3,10 @@
 #include "penstock/rules.hpp"
 
 #include <fmt/core.h>
+#include <range/v3/range/conversion.hpp>
+#include <range/v3/view/filter.hpp>
+#include <range/v3/view/transform.hpp>
+#include <range/v3/view/zip.hpp>
 
 #include <algorithm>
 #include <cstdlib>
@@ -13,6 +17,7 @@ namespace penstock::runner {
 namespace {
 
 constexpr std::size_t label_width = 13;
+constexpr std::int64_t seen_by_eye = 100'000;  // mm3: a change of level that a crew could see
 
 std::string in_brackets(std::string_view rules) {
   return rules.empty() ? std::string{} : " [" + std::string{rules} + "]";
@@ -23,6 +28,22 @@ std::string alert_words(const layout& of, const observed_alert& alert) {
   const std::string_view about = of.name(alert.about);
   if (alert.about.kind != component::aircraft && about != words) words.append(" ").append(about);
   return words;
+}
+
+/// The circuits of an aircraft, each as words that `say` makes of it.
+template <class Say>
+std::vector<std::string> for_each_circuit(const layout& of, Say say) {
+  const std::vector<subject> all = of.everything();
+  return all | ranges::views::filter([](subject each) { return each.kind == component::circuit; }) |
+         ranges::views::transform([&](subject each) { return fmt::format("{} {}", of.name(each), say(each.index)); }) |
+         ranges::to<std::vector>();
+}
+
+/// The words of those judgements that were met.
+std::vector<std::string> met_among(const std::vector<judgement>& judged) {
+  return judged | ranges::views::filter(&judgement::met) |
+         ranges::views::transform([](const judgement& each) { return each.expected.words; }) |
+         ranges::to<std::vector>();
 }
 
 std::string place_of(const location& where) {
@@ -77,31 +98,22 @@ void timeline::tell(const moment& now) {
 }
 
 void timeline::pressures_of(const moment& now) {
-  std::vector<std::string> pressures;
-  for (const subject each : lesson_.aircraft.everything()) {
-    if (each.kind != component::circuit) continue;
-    pressures.push_back(
-        fmt::format("{} {}", lesson_.aircraft.name(each), word(now.seen.circuits[each.index].status)));
-  }
-  item("pressure:", listed(pressures, " | "));
+  const auto status = [&](std::uint8_t circuit) { return word(now.seen.circuits[circuit].status); };
+  item("pressure:", listed(for_each_circuit(lesson_.aircraft, status), " | "));
 }
 
-// Printed when a level has moved by a tenth of a litre: what a crew could see.
 void timeline::fluids_of(const moment& now) {
-  constexpr std::int64_t seen_by_eye = 100'000;  // mm3
   if (now.fluid.empty()) return;
-  bool moved = fluid_told_.empty();
-  for (std::size_t c = 0; c < fluid_told_.size(); ++c) {
-    moved = moved || std::abs(now.fluid[c] - fluid_told_[c]) >= seen_by_eye;
-  }
+  const auto pairs = ranges::views::zip(now.fluid, fluid_told_);
+  const bool moved = fluid_told_.empty() || std::any_of(pairs.begin(), pairs.end(), [](const auto& pair) {
+    return std::abs(pair.first - pair.second) >= seen_by_eye;
+  });
   if (!moved) return;
   fluid_told_ = now.fluid;
-  std::vector<std::string> levels;
-  for (const subject each : lesson_.aircraft.everything()) {
-    if (each.kind != component::circuit) continue;
-    levels.push_back(fmt::format("{} {:.1f} L", lesson_.aircraft.name(each), static_cast<double>(now.fluid[each.index]) / 1e6));
-  }
-  item("reservoirs:", listed(levels, " | "));
+  const auto litres = [&](std::uint8_t circuit) {
+    return fmt::format("{:.1f} L", static_cast<double>(now.fluid[circuit]) / 1e6);
+  };
+  item("reservoirs:", listed(for_each_circuit(lesson_.aircraft, litres), " | "));
 }
 
 void timeline::changes_of(const moment& now) {
@@ -151,10 +163,7 @@ void timeline::alerts_of(const moment& now) {
 }
 
 void timeline::judgements_of(const moment& now) {
-  std::vector<std::string> met;
-  for (const judgement& each : now.judged) {
-    if (each.met) met.push_back(each.expected.words);
-  }
+  const std::vector<std::string> met = met_among(now.judged);
   if (!met.empty()) item("expected:", listed(met, "; ") + (met.size() == 1 ? " (met)" : " (all met)"));
   for (const judgement& each : now.judged) {
     if (each.met) continue;

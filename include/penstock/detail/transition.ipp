@@ -1,8 +1,9 @@
 // One event through all machines, in the order of GEN-3.
 //
 // Why settling is bounded [GEN-1]: nothing that a machine reads is decided by a machine behind it in the
-// order of a frame, so one ordered pass reaches the fixed point, and a second pass finds nothing to do.
-// Within its turn a machine moves at most once for each of its modes. Timers only grow between passes.
+// order of a frame, so one ordered pass reaches the fixed point. Within its turn a machine moves at most once
+// for each of its modes. Timers only grow between passes. Only an armed fault may look back: its trigger can be
+// what a pass has just done. Each fault becomes active once, so there is at most one pass more for each fault.
 //
 // Every state that comes out of here is settled, and settling a settled state changes nothing. So a fact that
 // says what is known already, and a span of time in which nothing falls due, need no settling at all.
@@ -67,13 +68,11 @@ class settling {
  public:
   settling(const plan& of, state& changed, effects& what) : p_(of), s_(changed), out_(what), v_(of, changed) {}
 
-  /// Everything in order, until nothing changes.
+  /// Everything in order, and again for faults that were waiting for what has happened.
   void run() {
-    constexpr std::uint8_t enough = 4;  // two suffice, see above; the tests watch `passes`
     std::uint8_t passes = 0;
+    trigger_faults();
     do {
-      moved_ = false;
-      trigger_faults();
       engines();
       power();
       doors();
@@ -81,7 +80,7 @@ class settling {
       service();
       units();
       ++passes;
-    } while (moved_ && passes < enough);
+    } while (trigger_faults());
     out_.passes = std::max(out_.passes, passes);
     reset_timers();
     alerts();
@@ -215,7 +214,6 @@ class settling {
       out_.refused = {refusal_kind::by_row, first_rule(row.rules), row.sentence};
       return;
     }
-    moved_ = true;
     const auto row_number = static_cast<std::uint8_t>(number);
     if (out_.rows < effects::most_rows) {
       out_.row[out_.rows++] = {s_.chronicle.now, which, static_cast<std::uint8_t>(index), row_number};
@@ -419,13 +417,15 @@ class settling {
       const auto& cargo = s_.logic.electric_pumps[pump];
       auto mode = s_.logic.circuits[c].service;
       machines::no_memory nothing;
-      const svc::inputs in{cargo.mode == pump_mode::delivering && cargo.demand == demand_mode::door,
-                           v_.engine_source(c) || v_.electric_source(c, bit(pump)) || v_.ram_air_source(c),
-                           cargo.switched == pump_switch::on, v_.in_flight(),
-                           s_.timers.hold_off[c] >= p_.circuit_at[c].hold_off};
-      if (take<svc::model>(machine::service, c, mode, nothing, in, svc::happens::evaluate).row < 0) continue;
-      s_.logic.circuits[c].service = mode;
-      s_.timers.hold_off[c] = 0;  // each hold-off counts from its own beginning
+      svc::inputs in{cargo.mode == pump_mode::delivering && cargo.demand == demand_mode::door,
+                     v_.engine_source(c) || v_.electric_source(c, bit(pump)) || v_.ram_air_source(c),
+                     cargo.switched == pump_switch::on, v_.in_flight(), false};
+      for (std::size_t i = 0; i <= count_of<service_mode>; ++i) {
+        in.hold_off_over = s_.timers.hold_off[c] >= p_.circuit_at[c].hold_off;
+        if (take<svc::model>(machine::service, c, mode, nothing, in, svc::happens::evaluate).row < 0) break;
+        s_.logic.circuits[c].service = mode;
+        s_.timers.hold_off[c] = 0;  // each hold-off counts from its own beginning
+      }
     }
   }
 
@@ -576,18 +576,19 @@ class settling {
   }
 
   // --- faults, timers, alerts --------------------------------------------------------------------------
-  void trigger_faults() {
-    if (!v_.any_fault_armed()) return;
+  /// Makes those armed faults active whose trigger holds; says whether there were any.
+  bool trigger_faults() {
+    if (!v_.any_fault_armed()) return false;
     bool any = false;
     for (auto& f : s_.faults) {
       if (f.status != fault_status::armed) continue;
       f.seen_in_air = f.seen_in_air || v_.in_flight();
       if (!trigger_holds(f)) continue;
       f.status = fault_status::active;
-      moved_ = true;
       any = true;
     }
     if (any) faults_changed();
+    return any;
   }
 
   [[nodiscard]] bool trigger_holds(const injected_fault& f) const {
@@ -631,7 +632,6 @@ class settling {
   state& s_;
   effects& out_;
   view v_;
-  bool moved_ = false;
 };
 
 /// Reads an event into a state. Nothing is changed before it is known that the event can be used.
