@@ -14,6 +14,8 @@ function(penstock_developer_flags target)
     # The first finding ends the program, so that a test cannot pass over it.
     target_compile_options(${target} PRIVATE
       -fsanitize=${PENSTOCK_SANITIZE} -fno-sanitize-recover=all -fno-omit-frame-pointer)
+    # Also what sanitizers do not see: an empty optional, an index within the array but beyond the span.
+    target_compile_definitions(${target} PRIVATE _GLIBCXX_ASSERTIONS)
     target_link_options(${target} PRIVATE -fsanitize=${PENSTOCK_SANITIZE})
   endif()
   if(PENSTOCK_COVERAGE)

@@ -1044,7 +1044,8 @@ void aircraft::alert(unsigned where, alert_class level) {
     alert_since[where] = now;
     acknowledged &= ~(1U << where);
   }
-  if (level == alert_class::none) acknowledged &= ~(1U << where);
+  const bool escalated = level >= alert_class::caution && alerts[where] < alert_class::caution;
+  if (level == alert_class::none || escalated) acknowledged &= ~(1U << where);
   alerts[where] = level;
 }
 
@@ -1067,7 +1068,7 @@ void aircraft::annunciate() {
     const auto why = engine_pump_why(p);
     alert(engine_pump + p,
           caution_if(why == engine_pump_reason::failed || why == engine_pump_reason::overheat ||
-                     why == engine_pump_reason::dry || (pump_missed(p) && engine_pumps[p].low_for >= pump_low_time)));
+                     (why == engine_pump_reason::dry && runs(p)) || (pump_missed(p) && engine_pumps[p].low_for >= pump_low_time)));
   }
   for (unsigned p = 0; p < 2; ++p) {
     const auto why = electric_pump_why(p);

@@ -25,7 +25,7 @@ inline constexpr unsigned electric_bit = 8;  // electric pumps in the set of a f
 
 // Times in milliseconds; the comparison checks them against the layout.
 inline constexpr std::uint32_t run_limit_time = 90'000;
-inline constexpr std::uint32_t hold_off_time = 40'000;
+inline constexpr std::uint32_t hold_off_time = 30'000;
 inline constexpr std::uint32_t circuit_low_time = 5'000;
 inline constexpr std::uint32_t pump_low_time = 6'000;
 inline constexpr std::uint32_t touchdown_time = 120'000;

@@ -57,7 +57,7 @@ struct circuit_spec {
   volume compression = litres(0.4);      ///< fluid the lines take up from zero to nominal pressure
   bool hand_pump = false;                ///< moves cargo doors without power [CGO-11]
   bool leak_isolation = false;           ///< a crew switch shuts the outer branch on the ground [LEK-1]
-  milliseconds service_hold_off{40'000}; ///< transfer units stay inhibited after service mode [CGO-7]
+  milliseconds service_hold_off{30'000}; ///< transfer units stay inhibited after service mode [CGO-7]
   milliseconds low_confirmation{5'000};  ///< low this long before the caution [CIR-3]
   friend bool operator==(const circuit_spec&, const circuit_spec&) = default;
 };
@@ -103,8 +103,8 @@ struct transfer_unit_spec {
   bool stops_on_hot_fluid = false;                     ///< PTU-8
   bool stops_on_overspeed = false;                     ///< PTU-15
   bool maintenance_test = false;                       ///< PTU-15
-  pressure activation = psi(500);                      ///< PTU-6
-  pressure release = psi(200);                         ///< PTU-6
+  pressure activation = psi(450);                      ///< PTU-6
+  pressure release = psi(150);                         ///< PTU-6
   milliseconds test_limit{3'000};                      ///< threshold must be reached within [PTU-5]
   milliseconds test_confirmation{2'000};               ///< and held for [PTU-5]
   friend bool operator==(const transfer_unit_spec&, const transfer_unit_spec&) = default;
@@ -181,8 +181,8 @@ struct layout_spec {
   std::vector<inhibit_spec> inhibits;
   std::uint32_t circuits_low_warning = 2;  ///< circuits low at once in flight: warning [ALR-5]
   pressure nominal = psi(3000);
-  pressure switch_made = psi(1750);        ///< rising [GEN-4]
-  pressure switch_open = psi(1450);        ///< falling [GEN-4]
+  pressure switch_made = psi(1900);        ///< rising [GEN-4]
+  pressure switch_open = psi(1550);        ///< falling [GEN-4]
   pressure priority_restored = psi(2000);  ///< rising [CON-4]
   pressure priority_shed = psi(1800);      ///< falling [CON-4]
   friend bool operator==(const layout_spec&, const layout_spec&) = default;

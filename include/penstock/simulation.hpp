@@ -27,7 +27,6 @@ class simulation {
     const state& before;
     const state& after;
     const effects& what;
-    const quasi_static_state& plant;  ///< as the event found it
     bool from_plant;   ///< a fact of the plant or the passing of time, not the caller's event
   };
   using watcher = std::function<void(const frame&)>;

@@ -205,7 +205,8 @@ struct chronicle_state {
   std::array<std::uint32_t, detail::mark_places::total> input_since;
   std::array<std::uint32_t, detail::alert_places::total> alert_since;   ///< onset [ALR-2]
   std::uint64_t alerts_standing;                                        ///< slots
-  std::uint8_t buses_powered;                                           ///< bits, to see changes
+  std::uint64_t alerts_urgent;                                          ///< slots with a caution or warning
+  std::array<std::uint8_t, limits::buses> bus_source;                   ///< live source as in the plan, to see changes
   friend constexpr bool operator==(const chronicle_state&, const chronicle_state&) = default;
 };
 

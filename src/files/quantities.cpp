@@ -271,7 +271,8 @@ result<milliseconds> time_from_words(std::string_view text, const location& wher
     int parts = 0;
     for (std::size_t colon = rest.find(':'); colon != std::string_view::npos; colon = rest.find(':')) {
       const std::string_view part = rest.substr(0, colon);
-      if (++parts > 2 || !fits(part, parts == 1)) return wrong(a_time, where, text, "a clock time is M:SS or H:MM:SS");
+      ++parts;
+      if (parts > 2 || !fits(part, parts == 1)) return wrong(a_time, where, text, "a clock time is M:SS or H:MM:SS");
       total = total * 60 + exactly(part, 1).value_or(0);
       rest.remove_prefix(colon + 1);
     }

@@ -36,7 +36,7 @@ struct yaml_entry {
   yaml_node value;
 };
 
-inline constexpr std::size_t yaml_most_bytes = 16U * 1024 * 1024;
+inline constexpr std::size_t yaml_most_bytes = std::size_t{16} * 1024 * 1024;
 inline constexpr unsigned yaml_most_depth = 20;
 /// Keeps a hostile file of 16 MB from taking gigabytes.
 inline constexpr std::size_t yaml_most_nodes = 2'000'000;

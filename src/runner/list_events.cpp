@@ -1,6 +1,7 @@
 // penstock events: every word that an event can be written with.
 #include "penstock/event.hpp"
 #include "penstock/layout_file.hpp"
+#include "penstock/lesson.hpp"
 #include "runner/commands.hpp"
 #include "runner/failure.hpp"
 #include "runner/page.hpp"
@@ -84,7 +85,7 @@ exit_code list_events(const events_options& wanted, output& out) {
       const event_form& form = event_forms()[i];
       const auto kind = static_cast<event_kind>(i);
       if (form.is_command != commands) continue;
-      out.write(paragraph("  " + padded(phrase_of(form, kind), 32), form.sentence));
+      out.write(paragraph("  " + padded(phrase_of(form, kind), 31) + " ", form.sentence));
       const std::vector<std::string> about = subjects_of(of, form.subjects, form.subject_kinds);
       const bool is_fault = kind == event_kind::inject || kind == event_kind::remove_fault;
       if (!about.empty()) out.write(paragraph("      COMPONENT: ", listed(about, " | ")));
@@ -96,7 +97,24 @@ exit_code list_events(const events_options& wanted, output& out) {
   std::vector<std::string> triggers;
   for (std::size_t i = 2; i < count_of<fault_trigger>; ++i) triggers.emplace_back(word(static_cast<fault_trigger>(i)));
   out.write("\n" + paragraph("TRIGGER: ", listed(triggers, " | ")));
-  out.write(paragraph("TIME: ", "12 s | 500 ms | 2 min | 1:05 | 1:00:05.5"));
+  out.write(paragraph("TIME: ", "12 s | 500 ms | 2 min | 1:05 | 1:00:05.5 (of a fault: since the beginning of the lesson)"));
+
+  out.write("\nWhat a lesson may expect:\n");
+  out.write("  COMPONENT [PROPERTY] is [not] WORD       the first property of a kind may be left out\n");
+  out.write("  alert CONDITION [COMPONENT] is [not] CLASS\n");
+  out.write("  no alerts\n\n");
+  for (const attribute_form& form : attributes()) {
+    const std::string head = fmt::format("  {} {} ", word(form.kind), form.name);
+    const std::vector<std::string> words{form.words.begin(), form.words.end()};
+    out.write(paragraph(padded(head, 32), words.empty() ? "a number" : listed(words, " | ")));
+  }
+  const auto all_words = []<class Enum>(Enum) {
+    std::vector<std::string> words;
+    for (std::size_t i = 0; i < count_of<Enum>; ++i) words.emplace_back(word(static_cast<Enum>(i)));
+    return listed(words, " | ");
+  };
+  out.write("\n" + paragraph("CONDITION: ", all_words(condition{})));
+  out.write(paragraph("CLASS: ", all_words(alert_class{}) + " | inhibited"));
   out.flush();
   return exit_code::done;
 }

@@ -24,7 +24,6 @@ constexpr auto left_out = std::to_array<std::pair<component, std::string_view>>(
     {component::cargo_door, "lever"},
     {component::electric_pump, "demand"},
     {component::transfer_unit, "reason"},
-    {component::transfer_unit, "test"},
     {component::transfer_unit, "test-reason"},
 });
 
@@ -121,7 +120,7 @@ class recorder : public lesson_audience {
     open_.emplace();
     open_->at = static_cast<std::uint32_t>(step.at.count());
     open_->step = &step;
-    look_at(playing.plant());
+    look_at(playing.plant());  // settled here; between the steps of a frame it is not
     for (const std::string& words : step.event_words) open_->commands.push_back({words, {}, false});
     steps_++;
     spdlog::debug("{}: step at {}", lesson_.name, clock_text(open_->at));
@@ -137,7 +136,6 @@ class recorder : public lesson_audience {
     }
     *now_ = frame.after;
     changed_ = true;
-    look_at(frame.plant);
     if (frame.from_plant && is_worth_telling(frame.happening.kind)) {
       open_->facts.push_back(words_of(lesson_.aircraft, frame.happening));
     }
@@ -240,7 +238,9 @@ class recorder : public lesson_audience {
         const std::string_view to = attribute_word(of, done.seen, about, form.name);
         // That a door moves shows in its mode already.
         const bool starts_to_move = form.name == "travel" && to == word(door_travel::between);
-        if (from == to || starts_to_move) continue;
+        // That a test begins or passes shows in its outcome; that it is over does not.
+        const bool test_goes_on = form.name == "test" && to != word(test_mode::idle);
+        if (from == to || starts_to_move || test_goes_on) continue;
         change made{about, is_main(form) ? std::string{} : std::string{form.name}, std::string{from}, std::string{to},
                     detail_of(of, done.seen, about, form.name), {}, {}};
         give_reason(made, form.name, done);
@@ -255,14 +255,18 @@ class recorder : public lesson_audience {
   void give_reason(change& made, std::string_view attribute, const moment& done) const {
     const layout& of = lesson_.aircraft;
     const bool main = made.attribute.empty();
-    const bool of_demand = made.to == word(electric_pump_reason::delivering) || made.to == word(electric_pump_reason::not_wanted);
+    const bool of_demand = made.to == word(electric_pump_reason::delivering) ||
+                           made.to == word(electric_pump_reason::not_wanted) ||
+                           made.to == word(electric_pump_reason::no_power);
     const bool wants_cause = main && ((made.about.kind == component::electric_pump && of_demand) ||
+                                      (made.about.kind == component::cargo_door && made.to == word(door_mode::blocked)) ||
                                       (made.about.kind == component::transfer_unit && made.to == "inhibited"));
     const bool wants_list = main && made.about.kind == component::electric_pump;
     for (const row_taken& row : done.rows) {
       if (wants_list || wants_cause) break;
       const table_row& taken = rows_of(row.machine)[row.row];
-      if (taken.source == taken.target || attribute_of(row.machine) != attribute) continue;
+      const bool of_test = row.machine == machine::transfer_test && attribute == "test";
+      if (taken.source == taken.target || (attribute_of(row.machine) != attribute && !of_test)) continue;
       if (owner_of(of, row.machine, row.index) != made.about) continue;
       made.because = taken.sentence;
       made.rules = taken.rules;

@@ -387,5 +387,20 @@ RULE_TEST(Regulations, AnOpenSteeringLinkAlertsBeforeTheBrakeIsReleased, "STR-1 
   EXPECT_EQ(class_of(b, condition::steering), alert_class::caution);
 }
 
+// Was: an acknowledged advisory came back acknowledged when it had become a caution.
+RULE_TEST(Alerts, AnAdvisoryThatBecomesACautionCallsForAttentionAgain, "ALR-4 ALR-6") {
+  bench b{two_engine_spec()};
+  b.does(events::steering(false));
+  b.does(events::acknowledge());
+  full_start(b, 0);
+  const observation seen = b.sees();
+  const auto standing = seen.alerts_standing();
+  const auto found = std::find_if(standing.begin(), standing.end(),
+                                  [](const observed_alert& a) { return a.condition == condition::steering; });
+  ASSERT_NE(found, standing.end());
+  EXPECT_EQ(found->level, alert_class::caution);
+  EXPECT_FALSE(found->acknowledged);
+}
+
 }  // namespace
 }  // namespace penstock_tests

@@ -509,5 +509,20 @@ RULE_TEST(Faults, EveryKindCanBeInjectedInEveryKindOfPlaceAndRemoved, "INS-1") {
   }
 }
 
+// Was: taking away a fault that had never acted repaired a pump that had run dry.
+RULE_TEST(Faults, TakingAwayAnArmedShaftFaultRepairsNothing, "INS-1 EDP-7") {
+  auto spec = two_engine_spec();
+  spec.engine_pumps[0].dry_damage = milliseconds{60'000};
+  bench b{spec};
+  full_start(b, 0);
+  b.does(events::inject_at(fault::shaft_sheared, events::engine_pump(0), milliseconds{10'000'000}));
+  b.does(events::level(0, fluid_level::empty));
+  b.wait(milliseconds{60'000});
+  b.does(events::level(0, fluid_level::normal));
+  ASSERT_EQ(b.sees().engine_pumps[0].health, health_mode::damaged);
+  b.does(events::remove_fault(fault::shaft_sheared, events::engine_pump(0)));
+  EXPECT_EQ(b.sees().engine_pumps[0].health, health_mode::damaged);
+}
+
 }  // namespace
 }  // namespace penstock_tests

@@ -814,5 +814,16 @@ RULE_TEST(TransferTest, MaintenanceIsRejectedWhereItIsNotFitted, "PTU-15 GEN-2")
   b.rejects(events::maintenance_test(unit), refusal_kind::not_fitted);
 }
 
+// Was: with no confirmation time the test was left holding until the next event.
+RULE_TEST(TransferTest, IsDecidedAtOnceWithoutAConfirmationTime, "PTU-5 GEN-1") {
+  auto spec = two_engine_spec();
+  spec.transfer_units[0].test_confirmation = milliseconds{0};
+  bench b{spec};
+  full_start(b, 0);
+  b.does(events::pressure(1, true));
+  b.does(events::start(1));
+  EXPECT_EQ(b.sees().units[0].outcome, test_outcome::passed);
+}
+
 }  // namespace
 }  // namespace penstock_tests

@@ -317,6 +317,7 @@ inline layout_spec two_engine_spec() {
   s.transfer_units[0].a = "port";
   s.transfer_units[0].b = "starboard";
   s.transfer_units[0].test_limit = milliseconds{6'000};
+  for (auto& circuit : s.circuits) circuit.service_hold_off = milliseconds{40'000};
   s.cargo_doors.resize(2);
   s.cargo_doors[0].name = "forward";
   s.cargo_doors[0].circuit = "port";

@@ -2,6 +2,7 @@
 // inputs that were given; nothing is judged here a second time.
 #pragma once
 
+#include <algorithm>
 #include <string>
 #include <utility>
 #include <vector>
@@ -51,8 +52,9 @@ class explainer {
     }
     const auto& data = alert_list(which)[static_cast<std::size_t>(rung)];
     const auto severity = static_cast<alert_class>(data.answer);
-    link(0, who, std::string{word(severity)} + of_whom(who) + ": " + std::string{data.sentence}, data.rules,
-         s_.chronicle.alert_since[place_of(which, i)]);
+    // the onset is that of the condition and is kept through a change of class [ALR-2]
+    link(0, who, std::string{word(severity)} + of_whom(who) + ": " + std::string{data.sentence} + "; the alert stands",
+         data.rules, s_.chronicle.alert_since[place_of(which, i)]);
     switch (which) {
       case condition::circuits_low:
         for (unsigned c = 0; c < p_.circuits; ++c) {
@@ -154,7 +156,13 @@ class explainer {
   }
   void lever(unsigned depth, unsigned d) {
     const auto who = at(component::cargo_door, d);
-    input(depth, who, "the lever of " + name(who) + " was moved to " + std::string{word(v_.lever(d))}, mark::lever, d, "CGO-1");
+    if (v_.lever(d) != s_.logic.doors[d].lever) {
+      link(depth, who, "the lever switch of " + name(who) + " says " + std::string{word(v_.lever(d))} + ", wherever the lever is", "CGO-1");
+    } else {
+      const bool moved = s_.chronicle.input_since[place_of(mark::lever, d)] != 0;
+      input(depth, who, "the lever of " + name(who) + (moved ? " was moved to " : " is at ") + std::string{word(v_.lever(d))},
+            mark::lever, d, "CGO-1");
+    }
     for (const auto kind : {fault::lever_stuck_neutral, fault::lever_stuck_open, fault::lever_stuck_close}) {
       fault_link(depth, kind, who);
     }
@@ -201,15 +209,24 @@ class explainer {
   void engine(unsigned depth, unsigned e) {
     const auto who = at(component::engine, e);
     const auto& x = s_.logic.engines[e];
-    row(depth, machine::engine, e, "engine " + name(who) + " is " + std::string{word(x.mode)} + ": ", "it has not been started");
+    row(depth, machine::engine, e, "engine " + name(who) + " is " + std::string{word(x.mode)} + ": ",
+        x.mode == engine_mode::stopped ? "it has not been started" : "it was so from the beginning");
     if (depth == 0) {
-      row(1, machine::start_selection, e, "selection: ", "its start has not been selected");
+      row(1, machine::start_selection, e, "selection: ",
+          x.selection == selection_mode::selected ? "its start counts as selected" : "its start has not been selected");
       input(1, who, "its spool is at " + std::string{word(x.spool)}, mark::spool, e);
       if (!v_.supply_open(e)) supply(1, e);
     }
   }
   void supply(unsigned depth, unsigned e) {
-    row(depth, machine::supply_valve, e, "supply valve of " + name(component::engine, e) + ": ", "it is open");
+    const auto who = at(component::engine, e);
+    const bool commanded_open = s_.logic.engines[e].supply == valve_mode::open;
+    const std::string itself = "the supply valve of " + name(who) + " is " + (v_.supply_open(e) ? "open" : "closed");
+    if (v_.supply_open(e) == commanded_open) {
+      row(depth, machine::supply_valve, e, itself + ": ", "nobody has moved it");
+    } else {
+      link(depth, who, itself + ", whatever its command");
+    }
     fault_link(depth, fault::supply_valve_stuck_closed, at(component::engine, e));
     fault_link(depth, fault::supply_valve_stuck_open, at(component::engine, e));
   }
@@ -224,13 +241,12 @@ class explainer {
       input(depth, who, "bus " + name(who) + " is fed by " + feeder, mark::bus, b, "ELP-2");
       return;
     }
-    input(depth, who, "bus " + name(who) + " is dead", mark::bus, b, "ELP-2");
+    const bool lost = v_.faulty(fault::bus_lost, b) || v_.faulty(fault::all_power_lost, 0);
+    input(depth, who, "bus " + name(who) + " is dead: " + (lost ? "its power is lost" : "none of its sources is alive"), mark::bus, b, "ELP-2");
     if (v_.faulty(fault::bus_lost, b)) {
       fault_link(depth + 1, fault::bus_lost, who);
     } else if (v_.faulty(fault::all_power_lost, 0)) {
       link(depth + 1, {}, "the fault all-power-lost is injected", "INS-1");
-    } else {
-      link(depth + 1, who, "none of its sources is alive");
     }
   }
   void power(unsigned depth, unsigned e) {
@@ -248,7 +264,7 @@ class explainer {
     const auto& rung = list::data[static_cast<std::size_t>(list::first(v_.engine_pump_facts(e)))];
     const auto why = v_.engine_pump_why(e);
     link(depth, who, "engine pump " + name(who) + (why == engine_pump_reason::delivering ? " delivers: " : " does not deliver: ") + std::string{rung.sentence},
-         rung.rules, since(machine::engine_pump, e));
+         rung.rules, since_reason(machine::engine_pump, e, word(why)));
     switch (why) {
       case engine_pump_reason::off:
         input(depth + 1, who, "the switch of " + name(who) + " is off", mark::engine_pump_switch, e, "EDP-2");
@@ -279,7 +295,7 @@ class explainer {
     const auto& rung = list::data[static_cast<std::size_t>(list::first(v_.electric_pump_facts(e)))];
     const auto why = v_.electric_pump_why(e);
     link(depth, who, "electric pump " + name(who) + (why == electric_pump_reason::delivering ? " delivers: " : " does not deliver: ") + std::string{rung.sentence},
-         rung.rules, since(machine::electric_pump, e));
+         rung.rules, since_reason(machine::electric_pump, e, word(why)));
     switch (why) {
       case electric_pump_reason::off:
         input(depth + 1, who, "the switch of " + name(who) + " is off", mark::electric_pump_switch, e, "CGO-8 AUX-3");
@@ -308,7 +324,11 @@ class explainer {
     const auto wanted = s_.logic.electric_pumps[e].demand;
     switch (spec.duty) {
       case pump_duty::cargo:
-        row(depth, machine::cargo_demand, e, "", "no cargo door has asked yet");
+        if (wanted == demand_mode::none) {
+          unwanted(depth, e);
+        } else {
+          row(depth, machine::cargo_demand, e, "", "");
+        }
         if (s_.logic.electric_pumps[e].limiter == limiter_mode::cooling) {
           row(depth, machine::start_limiter, e, "", "");
         }
@@ -333,6 +353,26 @@ class explainer {
     }
   }
 
+  /// Why no door wants a cargo-duty pump now: the row that would end a demand, read off the table.
+  void unwanted(unsigned depth, unsigned e) {
+    namespace cargo = machines::cargo_demand;
+    auto mode = demand_mode::door;
+    machines::no_memory nothing;
+    auto in = v_.cargo_inputs(e);
+    const auto step = machines::step<cargo::model>(mode, nothing, in, cargo::happens::evaluate);
+    const auto who = at(component::electric_pump, e);
+    if (step.row < 0) {
+      // a door asks, and yet the pump is not wanted: it cools
+      row(depth, machine::start_limiter, e, "", "it must cool");
+      return;
+    }
+    const auto& r = rows_of(machine::cargo_demand)[static_cast<std::size_t>(step.row)];
+    const auto place = place_of(machine::cargo_demand, e);
+    const bool it_was_this_row = s_.chronicle.machine_row[place] == step.row;
+    link(depth, who, std::string{r.sentence}, r.rules,
+         it_was_this_row ? std::optional{s_.chronicle.machine_since[place]} : std::nullopt);
+  }
+
   void ram_air_pump(unsigned depth, unsigned r) {
     const auto who = at(component::ram_air_pump, r);
     row(depth, machine::ram_air_pump, r, "ram-air pump " + name(who) + (v_.ram_air_delivers(r) ? " delivers: " : " does not deliver: "), "it is stowed");
@@ -344,20 +384,23 @@ class explainer {
   void door(unsigned depth, unsigned d) {
     const auto who = at(component::cargo_door, d);
     row(depth, machine::cargo_door, d, "cargo door " + name(who) + " (" + std::string{word(s_.logic.doors[d].mode)} + "): ", "its lever has been in neutral");
-    lever(depth + 1, d);
     const auto mode = s_.logic.doors[d].mode;
+    if (mode == door_mode::blocked) blocked(depth + 1, d);
+    lever(depth + 1, d);
     if (mode == door_mode::at_end) {
       input(depth + 1, who, name(who) + " is " + std::string{word(v_.travel(d))}, mark::travel, d, "CGO-2");
       fault_link(depth + 2, fault::travel_switch_stuck_made, who);
     }
-    if (mode != door_mode::blocked) return;
+  }
+  void blocked(unsigned depth, unsigned d) {
     const auto pump = p_.circuit_at[p_.door_at[d].circuit].cargo_pump;
-    if (v_.in_flight()) ground(depth + 1);
+    if (v_.in_flight()) ground(depth);
     if (pump == nobody) return;
+    const auto who = at(component::electric_pump, pump);
     if (s_.logic.electric_pumps[pump].switched == pump_switch::off) {
-      input(depth + 1, at(component::electric_pump, pump), "the switch of " + name(component::electric_pump, pump) + " is off", mark::electric_pump_switch, pump, "CGO-8");
+      input(depth, who, "the switch of " + name(who) + " is off", mark::electric_pump_switch, pump, "CGO-8");
     }
-    if (!v_.has_power(pump)) power(depth + 1, pump);
+    if (!v_.has_power(pump)) power(depth, pump);
   }
 
   void circuit_head(unsigned depth, unsigned c) {
@@ -365,7 +408,15 @@ class explainer {
     const auto who = at(component::circuit, c);
     const auto& rung = list::data[static_cast<std::size_t>(list::first(v_.circuit_facts(c)))];
     const auto status = static_cast<circuit_status>(rung.answer);
-    input(depth, who, "circuit " + name(who) + " is " + std::string{word(status)} + ": " + std::string{rung.sentence}, mark::pressure, c, rung.rules);
+    // a status with pressure began with the pressure or with the end of service mode; one without may have begun
+    // with any of its sources, so that no time is given
+    std::optional<std::uint32_t> began;
+    if (status == circuit_status::partial || status == circuit_status::normal) {
+      began = std::max(s_.chronicle.input_since[place_of(mark::pressure, c)],
+                       s_.chronicle.machine_since[place_of(machine::service, c)]);
+      if (*began == 0) began.reset();
+    }
+    link(depth, who, "circuit " + name(who) + " is " + std::string{word(status)} + ": " + std::string{rung.sentence}, rung.rules, began);
     fault_link(depth + 1, fault::pressure_switch_stuck_made, who);
     fault_link(depth + 1, fault::pressure_switch_stuck_open, who);
   }
@@ -402,10 +453,20 @@ class explainer {
     const auto mode = s_.logic.units[u].mode;
     const std::string a = name(component::circuit, p_.unit_at[u].a);
     const std::string b = name(component::circuit, p_.unit_at[u].b);
-    const std::string doing = mode == unit_mode::a_drives_b   ? " drives " + b + " from " + a
-                              : mode == unit_mode::b_drives_a ? " drives " + a + " from " + b
+    const std::string drives = v_.unit_works(u) ? " drives " : " is to drive ";
+    const std::string doing = mode == unit_mode::a_drives_b   ? drives + b + " from " + a
+                              : mode == unit_mode::b_drives_a ? drives + a + " from " + b
                                                               : " is " + std::string{word(mode)};
-    row(depth, machine::transfer_unit, u, "transfer unit " + name(who) + doing + ": ", "it is on, and nothing asks for it");
+    const std::string itself = "transfer unit " + name(who) + doing + ": ";
+    // a transfer may go on for another reason than it began with: the row that would begin it now says why
+    const auto now = transferring_row(u);
+    const auto began = s_.chronicle.machine_since[place_of(machine::transfer_unit, u)];
+    if (now >= 0) {
+      const auto& r = rows_of(machine::transfer_unit)[static_cast<std::size_t>(now)];
+      link(depth, who, itself + std::string{r.sentence}, r.rules, began == 0 ? std::nullopt : std::optional{began});
+    } else {
+      row(depth, machine::transfer_unit, u, itself, "it is on, and nothing asks for it");
+    }
     const auto facts = v_.unit_facts(u);
     const unsigned reasons = list::all(facts);
     for (const auto& rung : list::data) {
@@ -413,6 +474,16 @@ class explainer {
       link(depth + 1, who, std::string{rung.sentence}, rung.rules);
       inhibition_causes(depth + 2, u, static_cast<unit_inhibition>(rung.answer));
     }
+  }
+  /// The row by which a transferring unit would begin now, or -1: standby, or held by hysteresis alone.
+  [[nodiscard]] int transferring_row(unsigned u) const {
+    const auto mode = s_.logic.units[u].mode;
+    if (mode != unit_mode::a_drives_b && mode != unit_mode::b_drives_a) return -1;
+    auto from = unit_mode::standby;
+    machines::no_memory nothing;
+    const auto step = machines::step<machines::transfer_unit::model>(from, nothing, v_.unit_inputs(u),
+                                                                     machines::transfer_unit::happens::evaluate);
+    return from == mode ? step.row : -1;
   }
   void inhibition_causes(unsigned depth, unsigned u, unit_inhibition why) {
     const auto who = at(component::transfer_unit, u);
@@ -500,7 +571,7 @@ class explainer {
   }
 
   void steering(unsigned depth) {
-    row(depth, machine::steering_link, 0, "steering " + std::string{word(s_.logic.aircraft.steering)} + ": ", "it has been connected all the time");
+    row(depth, machine::steering_link, 0, "steering " + std::string{word(s_.logic.aircraft.steering)} + ": ", "it was so from the beginning");
   }
 
   void consumer(unsigned depth, unsigned i) {
@@ -543,10 +614,16 @@ class explainer {
     fault_link(depth + 1, fault::store_gas_lost, who);
   }
 
-  [[nodiscard]] std::optional<std::uint32_t> since(machine which, unsigned index) const {
+  /// Since when a pump has been as it is for this reason: known only while its last row names the same one.
+  [[nodiscard]] std::optional<std::uint32_t> since_reason(machine which, unsigned index, std::string_view reason) const {
     const auto place = place_of(which, index);
-    if (s_.chronicle.machine_row[place] == chronicle_state::no_row) return std::nullopt;
-    return s_.chronicle.machine_since[place];
+    const auto taken = s_.chronicle.machine_row[place];
+    if (taken == chronicle_state::no_row) return std::nullopt;
+    // rows are guarded by for_REASON, with underscores where the word has hyphens
+    const auto guard = rows_of(which)[taken].guard.substr(std::string_view{"for_"}.size());
+    const bool same = std::equal(guard.begin(), guard.end(), reason.begin(), reason.end(),
+                                 [](char a, char b) { return a == b || (a == '_' && b == '-'); });
+    return same ? std::optional{s_.chronicle.machine_since[place]} : std::nullopt;
   }
 
   const layout& of_;

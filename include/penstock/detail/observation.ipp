@@ -32,7 +32,6 @@ namespace detail {
     case condition::door_not_closed: return word(v.travel(i));
     case condition::transfer_failed: return word(test_outcome::failed);
     case condition::steering: return word(v.s.logic.aircraft.steering);
-    case condition::lever_out: return word(v.lever(i));
     default: return {};
   }
 }

@@ -312,7 +312,8 @@ inline void settle(const layout& of, quasi_static_state& plant, const state& now
   const branch at = who.feed_branch[feed];
   if (!plant.at_pressure[c]) return false;
   if (now.logic.circuits[c].service == service_mode::service && at != branch::service) return false;
-  return !(now.logic.circuits[c].outer_shut && at == branch::outer);
+  const bool in_flight = now.logic.aircraft.where == air_ground::air;
+  return !(now.logic.circuits[c].outer_shut && !in_flight && at == branch::outer);  // on the ground only [LEK-1]
 }
 
 /// The first circuit that feeds the consumer now, or nobody.

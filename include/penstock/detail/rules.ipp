@@ -71,7 +71,8 @@ inline constexpr auto rule_list = std::to_array<rule>({
     {"ENG-7",
      "Roles are worked out continuously: the first engine is the earliest-started one still running; the second "
      "is another that runs, or that cranks while one runs. An engine that cranks alone, or only with others that "
-     "crank, has no role yet.",
+     "crank, has no role yet. "
+     "Earliest-started means the one that began to run first, by reaching idle.",
      common_practice, false},
     {"ENG-8",
      "A starter that cuts out before idle is remembered: at idle the engine passes through at idle to running.",
@@ -204,8 +205,8 @@ inline constexpr auto rule_list = std::to_array<rule>({
      "power the electrical system alerts, not the pump.",
      common_practice, false},
     {"RAT-1",
-     "Ram-air pump: in flight, with all engines out, or with all main AC lost above a layout speed, it deploys "
-     "and feeds its circuit, less with falling airspeed; it is stowed only on the ground.",
+     "Ram-air pump: in flight above a layout speed, with all engines out or all main AC lost, it deploys and "
+     "feeds its circuit, less with falling airspeed; it is stowed only on the ground.",
      common_practice, true},
     // Transfer unit
     {"PTU-1",

@@ -17,7 +17,21 @@ namespace detail {
 [[nodiscard]] inline bool changed_more_than_clocks(const state& before, const state& after) {
   return !(before.logic == after.logic && before.faults == after.faults &&
            before.chronicle.alerts_standing == after.chronicle.alerts_standing &&
-           before.chronicle.buses_powered == after.chronicle.buses_powered);
+           before.chronicle.bus_source == after.chronicle.bus_source);
+}
+
+/// Facts that the quasi-static plant works out itself at every moment.
+[[nodiscard]] constexpr bool belongs_to_plant(event_kind kind) {
+  switch (kind) {
+    case event_kind::spool:
+    case event_kind::travel:
+    case event_kind::pressure:
+    case event_kind::priority:
+    case event_kind::level:
+    case event_kind::difference:
+    case event_kind::stored: return true;
+    default: return false;
+  }
 }
 
 /// Adds the rows of one step to those of a whole span.
@@ -25,6 +39,7 @@ inline void add_rows(effects& whole, const effects& step) {
   const std::size_t fits = std::min<std::size_t>(step.rows, effects::most_rows - whole.rows);
   std::copy_n(step.row.begin(), fits, whole.row.begin() + whole.rows);
   whole.rows = static_cast<std::uint16_t>(whole.rows + fits);
+  whole.passes = std::max(whole.passes, step.passes);
   whole.cut_short = whole.cut_short || step.cut_short || fits < step.rows;
 }
 
@@ -47,7 +62,7 @@ PENSTOCK_INLINE effects simulation::step(const event& happening, bool from_plant
   penstock::apply(*layout_, state_, happening, what);
   const bool only_clocks = happening.kind == event_kind::elapsed && what.accepted() && what.rows == 0 &&
                            !detail::changed_more_than_clocks(before, state_);
-  if (!only_clocks) watcher_({happening, before, state_, what, plant_, from_plant});
+  if (!only_clocks) watcher_({happening, before, state_, what, from_plant});
   return what;
 }
 
@@ -71,6 +86,13 @@ PENSTOCK_INLINE void simulation::follow_plant(effects* whole) {
 
 PENSTOCK_INLINE effects simulation::apply(const event& happening) {
   if (happening.kind == event_kind::elapsed) return advance(milliseconds{happening.amount});
+  if (kind_ == plant_kind::quasi_static && detail::belongs_to_plant(happening.kind)) {
+    // It would be overwritten in the same frame, and nobody would be told.
+    effects what{};
+    what.refused = {refusal_kind::no_meaning, "GEN-2",
+                    "the quasi-static plant supplies this fact: inject a fault instead, or choose no plant"};
+    return what;
+  }
   const state before = state_;
   const effects what = step(happening, false);
   if (!what.accepted()) return what;

@@ -1,6 +1,7 @@
 // Where a state begins: cold and dark, or as an instructor sets it up.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <string>
 
@@ -14,6 +15,7 @@ PENSTOCK_INLINE state cold_and_dark(const layout& of) {
   const auto& p = of.plan();
   state s{};
   s.chronicle.machine_row.fill(chronicle_state::no_row);
+  s.chronicle.bus_source.fill(detail::nobody);
   for (unsigned e = 0; e < p.engine_pumps; ++e) s.logic.engine_pumps[e].switched_on = true;
   for (unsigned e = 0; e < p.electric_pumps; ++e) {
     s.logic.electric_pumps[e].switched =
@@ -57,6 +59,12 @@ namespace detail {
   if (!to.in_flight && !to.gear_down) return wrong("the gear cannot be up on the ground");
   if (to.in_flight && !to.steering_connected && to.pin_in) return wrong("the pin cannot be in while in flight");
   if (to.now < milliseconds{0} || to.now > limits::longest_time) return wrong("the time must be between 0 and 24 hours");
+  const auto outside = [](auto value) { return static_cast<std::size_t>(value) >= count_of<decltype(value)>; };
+  const auto any_outside = [&](const auto& values) { return std::any_of(values.begin(), values.end(), outside); };
+  if (any_outside(to.engine_pump_switches) || any_outside(to.electric_pump_switches) || any_outside(to.levers) ||
+      any_outside(to.doors) || any_outside(to.levels) || outside(to.airspeed)) {
+    return wrong("a switch, lever, door, level or airspeed has a value outside its list");
+  }
   for (unsigned e = 0; e < p.engine_pumps; ++e) {
     if (to.engine_pump_switches[e] == pump_switch::automatic) {
       return wrong("the switch of engine pump " + of.spec().engine_pumps[e].name + " is on or off, not auto");
@@ -116,7 +124,8 @@ PENSTOCK_INLINE result<state> repositioned(const layout& of, const reposition_sp
   for (int round = 0; round < 2; ++round) {
     for (unsigned c = 0; c < p.circuits; ++c) {
       const detail::view v{p, s};
-      const bool made = v.own_source(c) || v.driving_unit(c) != detail::nobody;
+      const bool made = (v.own_source(c) || v.driving_unit(c) != detail::nobody) &&
+                        logic.circuits[c].level != fluid_level::empty;
       logic.circuits[c].pressure_made = made;
       logic.circuits[c].above_priority = made;
     }
@@ -130,7 +139,11 @@ PENSTOCK_INLINE result<state> repositioned(const layout& of, const reposition_sp
     }
     apply(of, s, events::elapsed(milliseconds{0}), unused);
   }
-  // nothing counts as having happened: no onset and no change earlier than now
+  // nothing counts as having happened: no start of a pump, no onset and no change earlier than now
+  for (unsigned e = 0; e < p.electric_pumps; ++e) {
+    logic.electric_pumps[e].limiter = limiter_mode::free;
+    logic.electric_pumps[e].starts = 0;
+  }
   s.chronicle.machine_since.fill(now);
   s.chronicle.input_since.fill(now);
   s.chronicle.alert_since.fill(now);

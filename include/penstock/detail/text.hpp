@@ -2,9 +2,9 @@
 #pragma once
 
 #include <algorithm>
-#include <charconv>
 #include <cstddef>
 #include <cstdint>
+#include <cstdio>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -61,11 +61,21 @@ namespace penstock::inline v1::detail {
   return words + '"';
 }
 
-/// A number for a message: at most six significant digits, whatever the locale.
+/// A number for a message: at most six significant digits, with a point whatever the locale.
+/// Not std::to_chars: its tables for doubles would be a third of a program that links penstock.
 [[nodiscard]] inline std::string number_text(double value) {
-  char buffer[32];
-  const auto end = std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::general, 6).ptr;
-  return {buffer, end};
+  char buffer[48];
+  const int length = std::snprintf(buffer, sizeof buffer, "%.6g", value);
+  std::string text;
+  for (const char c : std::string_view{buffer, static_cast<std::size_t>(std::max(length, 0))}) {
+    const bool plain = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || c == '+' || c == '-';
+    if (plain) {
+      text += c;
+    } else if (!text.ends_with('.')) {
+      text += '.';  // the decimal point of a locale may be a comma, or more than one byte
+    }
+  }
+  return text;
 }
 
 /// How many letters must be put in, left out, changed or swapped with their neighbour to get from one

@@ -220,7 +220,9 @@ class settling {
     } else {
       out_.cut_short = true;
     }
-    if (!left) return;
+    // a test that is judged and cannot run stays idle, and yet its record has changed
+    const bool record_changed = which == machine::transfer_test && row.action != "nothing";
+    if (!left && !record_changed) return;
     const auto place = place_of(which, index);
     s_.chronicle.machine_since[place] = s_.chronicle.now;
     s_.chronicle.machine_row[place] = row_number;
@@ -289,11 +291,13 @@ class settling {
   }
 
   void power() {
-    const mask changed = v_.powered() ^ s_.chronicle.buses_powered;
+    v_.refresh();
     for (unsigned b = 0; b < p_.buses; ++b) {
-      if (has(changed, b)) s_.chronicle.input_since[place_of(mark::bus, b)] = s_.chronicle.now;
+      const auto source = v_.live_source(b);
+      if (source == s_.chronicle.bus_source[b]) continue;
+      s_.chronicle.bus_source[b] = source;
+      s_.chronicle.input_since[place_of(mark::bus, b)] = s_.chronicle.now;
     }
-    s_.chronicle.buses_powered = static_cast<std::uint8_t>(v_.powered());
   }
 
   // --- doors ---------------------------------------------------------------------------------------
@@ -356,15 +360,7 @@ class settling {
     switch (spec.duty) {
       case pump_duty::cargo: {
         namespace cargo = machines::cargo_demand;
-        cargo::inputs in{at.switched, false, false, false, false, at.limiter == limiter_mode::cooling};
-        for (mask m = p_.circuit_at[spec.circuit].doors; m != 0; m &= m - 1) {
-          const auto mode = s_.logic.doors[static_cast<unsigned>(std::countr_zero(m))].mode;
-          in.door_asks = in.door_asks || mode == door_mode::asking;
-          in.door_blocked = in.door_blocked || mode == door_mode::blocked;
-          in.door_timed_out = in.door_timed_out || mode == door_mode::timed_out;
-          in.door_at_end = in.door_at_end || mode == door_mode::at_end;
-        }
-        moves = take_all<cargo::model>(machine::cargo_demand, e, demand, nothing, in, cargo::happens::evaluate);
+        moves = take_all<cargo::model>(machine::cargo_demand, e, demand, nothing, v_.cargo_inputs(e), cargo::happens::evaluate);
         break;
       }
       case pump_duty::first_engine: {
@@ -513,44 +509,33 @@ class settling {
   }
 
   void units() {
-    namespace test = machines::transfer_test;
     namespace unit_machine = machines::transfer_unit;
     for (unsigned u = 0; u < p_.units; ++u) {
-      const auto& at = p_.unit_at[u];
       auto& unit = s_.logic.units[u];
       // what is on ends before what begins: an aborted start must not stand in the way of the next
-      for (std::size_t i = 0; i <= count_of<test_mode>; ++i) {
-        const auto mode = unit.test;
-        const auto caution = unit.failed_caution;
-        test_event(u, test::happens::evaluate, test_inputs(u, test::happens::evaluate), false);
-        if (unit.test == mode && unit.failed_caution == caution) break;
-      }
+      settle_test(u);
       judge_second_start(u);
-
+      settle_test(u);
       auto mode = unit.mode;
       machines::no_memory nothing;
-      const bool no_engine = !v_.any_engine();
-      const unit_machine::inputs in{.reason = v_.inhibition(u),
-                                    .difference = unit.difference,
-                                    .own_a = v_.own_source(at.a),
-                                    .own_b = v_.own_source(at.b),
-                                    .one_way = at.direction == unit_direction::a_to_b,
-                                    .test_active = unit.test != test_mode::idle,
-                                    .test_from_b = unit.test_from_b,
-                                    .crew_pump_alone_a = no_engine && crew_pump_on(at.a),
-                                    .crew_pump_alone_b = no_engine && crew_pump_on(at.b)};
+      const auto in = v_.unit_inputs(u);
       if (take_all<unit_machine::model>(machine::transfer_unit, u, mode, nothing, in, unit_machine::happens::evaluate)) {
         unit.mode = mode;
       }
     }
   }
 
-  [[nodiscard]] bool crew_pump_on(unsigned circuit) const {
-    for (mask m = p_.circuit_at[circuit].electric_pumps; m != 0; m &= m - 1) {
-      const auto& pump = s_.logic.electric_pumps[static_cast<unsigned>(std::countr_zero(m))];
-      if (pump.mode == pump_mode::delivering && pump.demand == demand_mode::crew) return true;
+  /// The test of a unit, until it has nothing more to decide.
+  void settle_test(unsigned u) {
+    namespace test = machines::transfer_test;
+    auto& unit = s_.logic.units[u];
+    for (std::size_t i = 0; i <= count_of<test_mode>; ++i) {
+      if (unit.test == test_mode::idle && !unit.failed_caution) return;  // nothing that its levels could change
+      const auto mode = unit.test;
+      const auto caution = unit.failed_caution;
+      test_event(u, test::happens::evaluate, test_inputs(u, test::happens::evaluate), false);
+      if (unit.test == mode && unit.failed_caution == caution) return;
     }
-    return false;
   }
 
   /// The engine that is the unit's second and still cranks is judged, once per start [PTU-3, PTU-13].
@@ -617,15 +602,24 @@ class settling {
 
   void alerts() {
     std::uint64_t standing = 0;
+    std::uint64_t urgent = 0;  // cautions and warnings
     for_each_alert(p_, [&](auto which, unsigned i) {
-      if (alert_rung(v_, which, i) >= 0) standing |= std::uint64_t{1} << place_of(which, i);
+      const int rung = alert_rung(v_, which, i);
+      if (rung < 0) return;
+      const std::uint64_t slot = std::uint64_t{1} << place_of(which, i);
+      standing |= slot;
+      const auto severity = static_cast<alert_class>(alert_list(which)[static_cast<std::size_t>(rung)].answer);
+      if (severity >= alert_class::caution) urgent |= slot;
     });
     const std::uint64_t risen = standing & ~s_.chronicle.alerts_standing;
     for (std::uint64_t m = risen; m != 0; m &= m - 1) {
       s_.chronicle.alert_since[static_cast<std::size_t>(std::countr_zero(m))] = s_.chronicle.now;
     }
     s_.chronicle.alerts_standing = standing;
-    s_.logic.acknowledged &= standing & ~risen;  // a new occurrence calls for attention again [25.1322(c)(3)]
+    // a new occurrence, and a class that has risen, call for attention again [25.1322(c)(3), ALR-4]
+    const std::uint64_t escalated = urgent & ~s_.chronicle.alerts_urgent;
+    s_.chronicle.alerts_urgent = urgent;
+    s_.logic.acknowledged &= standing & ~risen & ~escalated;
   }
 
   const plan& p_;
@@ -705,8 +699,8 @@ class reading {
       return refuse(refusal_kind::bad_value, "INS-1", "there is no such trigger");
     }
     const std::int64_t latest = s_.chronicle.now + limits::longest_time.count();
-    if (e.trigger == fault_trigger::at_time && (e.trigger_time < 0 || e.trigger_time > latest)) {
-      return refuse(refusal_kind::time, "INS-1", "a fault is armed for a time from the beginning to 24 hours from now");
+    if (e.trigger == fault_trigger::at_time && (e.trigger_time < s_.chronicle.now || e.trigger_time > latest)) {
+      return refuse(refusal_kind::time, "INS-1", "a fault is armed for a time from now to 24 hours from now, counted from the beginning");
     }
     return trigger_part_fits(e);
   }
@@ -1071,9 +1065,10 @@ class reading {
     const auto kind = static_cast<fault>(e.value);
     for (auto& f : s_.faults) {
       if (f.status == fault_status::unused || f.kind != kind || f.where != e.about) continue;
+      const bool acted = f.status == fault_status::active;
       f = {};
       frame.faults_changed();
-      if (kind == fault::shaft_sheared) {
+      if (acted && kind == fault::shaft_sheared) {
         frame.pump_health_event(false, e.about.index, machines::pump_health::happens::repair);
       }
       return;

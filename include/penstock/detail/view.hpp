@@ -88,7 +88,8 @@ class view {
     }
     powered_ = 0;
     for (unsigned b = 0; b < p.buses; ++b) {
-      if (live_source(b) != nobody) powered_ |= bit(b);
+      source_[b] = find_source(b);
+      if (source_[b] != nobody) powered_ |= bit(b);
     }
   }
 
@@ -109,7 +110,8 @@ class view {
     return has(running_, source);
   }
   /// The source that feeds a bus, or nobody.
-  [[nodiscard]] std::uint8_t live_source(unsigned bus) const {
+  [[nodiscard]] std::uint8_t live_source(unsigned bus) const { return source_[bus]; }
+  [[nodiscard]] std::uint8_t find_source(unsigned bus) const {
     if (faulty(fault::bus_lost, bus) || faulty(fault::all_power_lost, 0)) return nobody;
     const auto& b = p.bus_at[bus];
     for (unsigned i = 0; i < b.source_count; ++i) {
@@ -209,6 +211,19 @@ class view {
   }
   [[nodiscard]] electric_pump_reason electric_pump_why(unsigned pump) const {
     return machines::electric_pump::reasons::answer<electric_pump_reason>(electric_pump_facts(pump));
+  }
+  /// What the doors of its circuit say to a cargo-duty pump.
+  [[nodiscard]] machines::cargo_demand::inputs cargo_inputs(unsigned pump) const {
+    const auto& at = s.logic.electric_pumps[pump];
+    machines::cargo_demand::inputs in{at.switched, false, false, false, false, at.limiter == limiter_mode::cooling};
+    for (mask m = p.circuit_at[p.electric_pump_at[pump].circuit].doors; m != 0; m &= m - 1) {
+      const auto mode = s.logic.doors[static_cast<unsigned>(std::countr_zero(m))].mode;
+      in.door_asks = in.door_asks || mode == door_mode::asking;
+      in.door_blocked = in.door_blocked || mode == door_mode::blocked;
+      in.door_timed_out = in.door_timed_out || mode == door_mode::timed_out;
+      in.door_at_end = in.door_at_end || mode == door_mode::at_end;
+    }
+    return in;
   }
   [[nodiscard]] bool engine_pump_delivers(unsigned pump) const {
     return s.logic.engine_pumps[pump].mode == pump_mode::delivering;
@@ -342,6 +357,28 @@ class view {
   [[nodiscard]] unit_inhibition inhibition(unsigned unit) const {
     return machines::transfer_unit::inhibitions::answer<unit_inhibition>(unit_facts(unit));
   }
+  /// The crew has an electric pump of this circuit on, and it delivers.
+  [[nodiscard]] bool crew_pump_on(unsigned circuit) const {
+    for (mask m = p.circuit_at[circuit].electric_pumps; m != 0; m &= m - 1) {
+      const auto& pump = s.logic.electric_pumps[static_cast<unsigned>(std::countr_zero(m))];
+      if (pump.mode == pump_mode::delivering && pump.demand == demand_mode::crew) return true;
+    }
+    return false;
+  }
+  [[nodiscard]] machines::transfer_unit::inputs unit_inputs(unsigned unit) const {
+    const auto& at = p.unit_at[unit];
+    const auto& u = s.logic.units[unit];
+    const bool engines_off = running_ == 0 && cranking_ == 0;
+    return {.reason = inhibition(unit),
+            .difference = u.difference,
+            .own_a = own_source(at.a),
+            .own_b = own_source(at.b),
+            .one_way = at.direction == unit_direction::a_to_b,
+            .test_active = u.test != test_mode::idle,
+            .test_from_b = u.test_from_b,
+            .crew_pump_alone_a = engines_off && crew_pump_on(at.a),
+            .crew_pump_alone_b = engines_off && crew_pump_on(at.b)};
+  }
   [[nodiscard]] bool unit_works(unsigned unit) const {
     return !faulty(fault::unit_seized, unit) && !faulty(fault::unit_weak, unit);
   }
@@ -369,7 +406,7 @@ class view {
     for (unsigned f = 0; f < at.feed_count; ++f) {
       const auto c = at.feed_circuit[f];
       const auto& circuit = s.logic.circuits[c];
-      if (service_only(c) && at.feed_branch[f] != branch::service && circuit.service == service_mode::service) {
+      if (service_only(c) && at.feed_branch[f] != branch::service) {
         facts.isolated = true;
       } else if (circuit.pressure_made && outer_shut(c) && at.feed_branch[f] == branch::outer) {
         facts.outer_shut = true;
@@ -406,6 +443,7 @@ class view {
   mask running_ = 0;
   mask cranking_ = 0;
   mask powered_ = 0;
+  std::array<std::uint8_t, limits::buses> source_{};
   bool any_fault_ = false;
   bool any_armed_ = false;
   std::array<mask, count_of<fault>> faults_;  ///< read only where any_fault_
@@ -424,7 +462,7 @@ class view {
     }
     case condition::engine_pump:
       return lists::engine_pump::first(
-          {v.engine_pump_why(i),
+          {v.engine_pump_why(i), has(v.running(), v.p.engine_pump_at[i].engine),
            v.s.timers.pump_low[i] >= v.p.engine_pump_at[i].low_confirmation && v.engine_pump_missed(i)});
     case condition::electric_pump:
       return lists::electric_pump::first({v.electric_pump_why(i), logic.electric_pumps[i].demand != demand_mode::none});

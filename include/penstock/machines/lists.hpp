@@ -24,7 +24,7 @@ constexpr bool otherwise(const facts&) { return true; }
 using statuses = ladder<facts,
   rung<"CIR-1 CGO-6", circuit_status::partial, made_in_service, "it has pressure in service mode, on the service branch only">,
   rung<"CIR-1",       circuit_status::normal,  made,            "its pressure switch is made">,
-  rung<"CIR-1 CGO-6", circuit_status::low,     missed_in_service, "it is in service mode, and has no pressure">,
+  rung<"CIR-1 CGO-6", circuit_status::low,     missed_in_service, "its pump is wanted for a cargo door, and it has no pressure">,
   rung<"CIR-1",       circuit_status::low,     missed,          "it has no pressure though a source of it is wanted, or in flight">,
   rung<"CIR-1",       circuit_status::off,     otherwise,       "it has no pressure, and none is wanted">>;
 // clang-format on
@@ -57,7 +57,7 @@ using reasons = ladder<facts,
   rung<"CON-7 CON-5", consumer_reason::in_flight,    bound_to_ground, "it works on the ground only">,
   rung<"CON-7 STR-4", consumer_reason::disconnected, link_open,       "the steering is disconnected">,
   rung<"CON-7 CON-1", consumer_reason::available,    served,          "a circuit that feeds it is at pressure, or stored energy serves it">,
-  rung<"CON-7 CON-2", consumer_reason::isolated,     isolated,        "its circuit is in service mode, and it is not on the service branch">,
+  rung<"CON-7 CON-2", consumer_reason::isolated,     isolated,        "its circuit feeds the service branch only, and it is not on it">,
   rung<"CON-7 CON-4", consumer_reason::shed,         shed,            "its circuit is below the priority pressure, and it is a heavy consumer">,
   rung<"LEK-1",       consumer_reason::outer_shut,   outer_shut,      "leak isolation has shut its branch">,
   rung<"CON-3",       consumer_reason::exhausted,    store_empty,     "its circuit has no pressure, and its stored energy is used up">,
@@ -70,11 +70,14 @@ namespace alert_lists {
 
 struct engine_pump_facts {
   engine_pump_reason reason;
+  bool engine_runs;
   bool confirmed;  ///< engine runs, switch on, nothing delivered, for the confirmation time
 };
 constexpr bool engine_pump_failed(const engine_pump_facts& f) { return f.reason == engine_pump_reason::failed; }
 constexpr bool engine_pump_hot(const engine_pump_facts& f) { return f.reason == engine_pump_reason::overheat; }
-constexpr bool engine_pump_dry(const engine_pump_facts& f) { return f.reason == engine_pump_reason::dry; }
+constexpr bool engine_pump_dry(const engine_pump_facts& f) {
+  return f.reason == engine_pump_reason::dry && f.engine_runs;
+}
 constexpr bool engine_pump_low(const engine_pump_facts& f) { return f.confirmed; }
 
 struct electric_pump_facts {
@@ -161,7 +164,7 @@ using engine_pump = ladder<engine_pump_facts,
   rung<"EDP-4",       caution,  engine_pump_failed,       "engine pump failed">,
   rung<"EDP-4",       caution,  engine_pump_hot,          "engine pump overheated">,
   rung<"EDP-4 LVL-4", caution,  engine_pump_dry,          "engine pump runs dry">,
-  rung<"EDP-3",       caution,  engine_pump_low,          "engine pump delivers no pressure though its engine runs">>;
+  rung<"EDP-3",       caution,  engine_pump_low,          "engine pump brings too little pressure though its engine runs">>;
 using electric_pump = ladder<electric_pump_facts,
   rung<"ELP-3",       caution,  electric_pump_failed,     "electric pump is wanted but has failed">,
   rung<"ELP-3",       caution,  electric_pump_hot,        "electric pump is wanted but overheated">,

@@ -134,7 +134,7 @@ using reasons = ladder<facts,
   rung<"CGO-14",        electric_pump_reason::overheat,   is_overheated, "it is overheated">,
   rung<"CGO-14",        electric_pump_reason::not_wanted, is_unwanted,   "nobody wants it">,
   rung<"CGO-14 LVL-4",  electric_pump_reason::dry,        is_dry,        "its reservoir is empty">,
-  rung<"CGO-14 ELP-1",  electric_pump_reason::delivering, is_fit,        "it is wanted, powered, healthy and fed">>;
+  rung<"CGO-14",        electric_pump_reason::delivering, is_fit,        "it is wanted, powered, healthy and fed">>;
 // clang-format on
 
 enum class happens : std::uint8_t { evaluate };

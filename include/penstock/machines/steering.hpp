@@ -23,7 +23,7 @@ struct model : model_base<model, types> {
   // clang-format off
   using transition_table = boost::mpl::vector<
     line<"STR-1",     connected,    disconnect, disconnected, on_ground, "it was disconnected for towing">,
-    refusal<"STR-6", connected,    disconnect,               airborne,  "it is disconnected on the ground only">,
+    refusal<"GEN-2", connected,    disconnect,               airborne,  "it is disconnected on the ground only">,
     line<"STR-3",     disconnected, connect,    connected,    always,    "it was connected">,
     line<"STR-5",     disconnected, pin_in,     pinned,       always,    "the pin was put in">,
     line<"STR-5",     pinned,       pin_out,    disconnected, always,    "the pin was taken out">,

@@ -87,8 +87,19 @@ constexpr bool b_goes_on(const inputs& in) {
   return in.own_b && !in.one_way &&
          (in.difference == pressure_difference::b_exceeds || in.difference == pressure_difference::b_higher);
 }
-constexpr bool a_is_done(const inputs& in, const no_memory& m) { return free_to_work(in, m) && !a_goes_on(in); }
-constexpr bool b_is_done(const inputs& in, const no_memory& m) { return free_to_work(in, m) && !b_goes_on(in); }
+// Why it stops: the driving circuit has nothing left to give, or the other needs nothing more.
+constexpr bool a_has_nothing(const inputs& in, const no_memory& m) {
+  return free_to_work(in, m) && !a_goes_on(in) && !in.own_a;
+}
+constexpr bool b_has_nothing(const inputs& in, const no_memory& m) {
+  return free_to_work(in, m) && !b_goes_on(in) && !in.own_b;
+}
+constexpr bool a_is_done(const inputs& in, const no_memory& m) {
+  return free_to_work(in, m) && !a_goes_on(in) && in.own_a;
+}
+constexpr bool b_is_done(const inputs& in, const no_memory& m) {
+  return free_to_work(in, m) && !b_goes_on(in) && in.own_b;
+}
 
 struct model : model_base<model, types> {
   using enum unit_mode;
@@ -97,23 +108,25 @@ struct model : model_base<model, types> {
   // clang-format off
   using transition_table = boost::mpl::vector<
     line<"PTU-1",       off,        evaluate, standby,    free_to_work,        "it was switched on">,
-    line<"PTU-12",      off,        evaluate, inhibited,  inhibited_otherwise, "it was switched on, but is inhibited">,
+    line<"PTU-12",      off,        evaluate, inhibited,  inhibited_otherwise, "it was switched on, but something inhibits it">,
     line<"PTU-1",       inhibited,  evaluate, off,        switched_off,        "it was switched off">,
     line<"PTU-12",      inhibited,  evaluate, standby,    free_to_work,        "nothing inhibits it any more">,
     line<"PTU-1",       standby,    evaluate, off,        switched_off,        "it was switched off">,
-    line<"PTU-12",      standby,    evaluate, inhibited,  inhibited_otherwise, "it is inhibited">,
+    line<"PTU-12",      standby,    evaluate, inhibited,  inhibited_otherwise, "something inhibits it">,
     line<"PTU-1",       a_drives_b, evaluate, off,        switched_off,        "it was switched off while transferring: it stops at once">,
     line<"PTU-1",       b_drives_a, evaluate, off,        switched_off,        "it was switched off while transferring: it stops at once">,
-    line<"PTU-12",      a_drives_b, evaluate, inhibited,  inhibited_otherwise, "it was inhibited while transferring: it stops">,
-    line<"PTU-12",      b_drives_a, evaluate, inhibited,  inhibited_otherwise, "it was inhibited while transferring: it stops">,
+    line<"PTU-12",      a_drives_b, evaluate, inhibited,  inhibited_otherwise, "something inhibits it while it transfers: it stops">,
+    line<"PTU-12",      b_drives_a, evaluate, inhibited,  inhibited_otherwise, "something inhibits it while it transfers: it stops">,
     line<"PTU-3",       standby,    evaluate, a_drives_b, test_drives_a,       "its test is on: it transfers">,
     line<"PTU-3",       standby,    evaluate, b_drives_a, test_drives_b,       "its test is on: it transfers">,
     line<"PTU-6",       standby,    evaluate, a_drives_b, a_exceeds,           "own pressures differ by more than the activation difference">,
     line<"PTU-6 PTU-9", standby,    evaluate, b_drives_a, b_exceeds,           "own pressures differ by more than the activation difference">,
     line<"PTU-7",       standby,    evaluate, a_drives_b, crew_pump_a,         "no engine runs, and the crew has an electric pump on: it feeds the other circuit">,
     line<"PTU-7",       standby,    evaluate, b_drives_a, crew_pump_b,         "no engine runs, and the crew has an electric pump on: it feeds the other circuit">,
-    line<"PTU-6 PTU-11", a_drives_b, evaluate, standby,    a_is_done,           "own pressures differ by less than the release difference, or the driving pressure is gone">,
-    line<"PTU-6 PTU-11", b_drives_a, evaluate, standby,    b_is_done,           "own pressures differ by less than the release difference, or the driving pressure is gone">>;
+    line<"PTU-6 PTU-4", a_drives_b, evaluate, standby,   a_is_done,           "own pressures differ by less than the release difference">,
+    line<"PTU-6 PTU-4", b_drives_a, evaluate, standby,   b_is_done,           "own pressures differ by less than the release difference">,
+    line<"PTU-11",     a_drives_b, evaluate, standby,    a_has_nothing,       "the driving circuit has lost its own pressure">,
+    line<"PTU-11",     b_drives_a, evaluate, standby,    b_has_nothing,       "the driving circuit has lost its own pressure">>;
   // clang-format on
 };
 
@@ -171,7 +184,7 @@ constexpr bool goes_on(const run_facts&) { return true; }
 // clang-format off
 using endings = ladder<run_facts,
   rung<"PTU-5 PTU-1",  test_reason::unit_off,          went_off,      "the unit was switched off">,
-  rung<"PTU-5 ENG-4",  test_reason::start_given_up,    gave_up,       "the start it belongs to is over without idle">,
+  rung<"PTU-5 ENG-4",  test_reason::start_given_up,    gave_up,       "the start it belongs to was given up, or its engine has stopped">,
   rung<"PTU-5 PTU-12", test_reason::unit_inhibited,    was_inhibited, "the unit was inhibited">,
   rung<"PTU-5 PTU-13", test_reason::lift_off,          lifted_off,    "the aircraft lifted off">,
   rung<"PTU-5",        test_reason::driving_lost,      lost_driving,  "the driving circuit lost its own pressure">,
