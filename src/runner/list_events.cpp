@@ -106,7 +106,8 @@ exit_code list_events(const events_options& wanted, output& out) {
   for (const attribute_form& form : attributes()) {
     const std::string head = fmt::format("  {} {} ", word(form.kind), form.name);
     const std::vector<std::string> words{form.words.begin(), form.words.end()};
-    out.write(paragraph(padded(head, 32), words.empty() ? "a number" : listed(words, " | ")));
+    const bool counts = words.size() > 20;  // numbers in order, such as brake applications
+    out.write(paragraph(padded(head, 32), counts ? words.front() + " to " + words.back() : listed(words, " | ")));
   }
   const auto all_words = []<class Enum>(Enum) {
     std::vector<std::string> words;
