@@ -481,7 +481,7 @@ refusal_kind aircraft::inject(const event& e) {
   if (amount ? (e.amount <= 0 || e.amount > 100'000'000) : e.amount != 0) return refusal_kind::bad_value;
   if (e.trigger > fault_trigger::test_runs) return refusal_kind::bad_value;
   if (e.trigger == fault_trigger::at_time &&
-      (e.trigger_time < 0 || e.trigger_time > std::numeric_limits<std::int32_t>::max())) {
+      (e.trigger_time < now || e.trigger_time > std::int64_t{now} + 86'400'000)) {
     return refusal_kind::time;
   }
   const auto trigger_kind = e.trigger_about.kind;
