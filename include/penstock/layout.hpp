@@ -37,6 +37,8 @@ inline constexpr std::size_t name_length = 40;
 inline constexpr milliseconds longest_time{24LL * 3600 * 1000};
 }  // namespace limits
 
+// Every default below is invented, and lies within common practice; a comment says where one is more than that.
+
 struct engine_spec {
   std::string name;
   milliseconds spool_up{25'000};      ///< start selected to idle, in the quasi-static plant

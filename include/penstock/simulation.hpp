@@ -36,15 +36,15 @@ class simulation {
   /// Begins at a state, e.g. one from `repositioned`.
   PENSTOCK_API simulation(const layout& of, plant_kind plant, const state& from);
 
-  /// One event now, then the plant's answers to it. The effects are those of the event itself. A fact
-  /// is taken even where there is a plant, but the plant answers at once with what it knows better.
-  /// `elapsed` goes through `advance`.
+  /// One event now, then the plant's answers to it. The effects are those of the event itself. With the
+  /// quasi-static plant, a fact that it works out itself (spool, travel, pressure, priority, level, difference,
+  /// stored) is refused and changes nothing. `elapsed` goes through `advance`.
   PENSTOCK_API effects apply(const event& happening);
   /// Time goes on, stopping wherever the logic or the plant has something to do. The effects list the
   /// rows of the whole span, those of the plant's facts included. Negative spans and spans beyond the
   /// limit are refused and change nothing.
   PENSTOCK_API effects advance(milliseconds span);
-  /// Called from now on for each event of the caller, each fact of the plant, and each passing of time
+  /// Called from now on for each event of the caller that reaches the logic, each fact of the plant, and each passing of time
   /// that changes more than clocks; an empty function ends that.
   PENSTOCK_API void watch(watcher each_step);
 

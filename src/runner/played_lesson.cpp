@@ -39,7 +39,7 @@ bool is_main(const attribute_form& form) {
   return first != attributes().end() && first->name == form.name;
 }
 
-// Which property of its component a machine decides.
+// Which property of its component a machine decides. That a transfer test is over is a second one, see `decides`.
 std::string_view attribute_of(machine which) {
   switch (which) {
     case machine::engine:
@@ -60,6 +60,10 @@ std::string_view attribute_of(machine which) {
     case machine::plain_demand: return {};
   }
   return {};
+}
+
+bool decides(machine which, std::string_view attribute) {
+  return attribute_of(which) == attribute || (which == machine::transfer_test && attribute == "test");
 }
 
 // What completes a new value: who drives whom, why a unit is inhibited, why a test ended as it did.
@@ -265,8 +269,7 @@ class recorder : public lesson_audience {
     for (const row_taken& row : done.rows) {
       if (wants_list || wants_cause) break;
       const table_row& taken = rows_of(row.machine)[row.row];
-      const bool of_test = row.machine == machine::transfer_test && attribute == "test";
-      if (taken.source == taken.target || (attribute_of(row.machine) != attribute && !of_test)) continue;
+      if (taken.source == taken.target || !decides(row.machine, attribute)) continue;
       if (owner_of(of, row.machine, row.index) != made.about) continue;
       made.because = taken.sentence;
       made.rules = taken.rules;

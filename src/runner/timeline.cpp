@@ -64,7 +64,7 @@ void timeline::item(std::string_view label, std::string_view text, bool stressed
 void timeline::heading() {
   const layout_spec& aircraft = lesson_.aircraft.spec();
   out_.write(type_.strong(paragraph("", lesson_.title.empty() ? lesson_.name : lesson_.title)));
-  out_.write(paragraph("", fmt::format("Aircraft: {} ({}). Its numbers, by its own word: {}. Plant: {}.", aircraft.title,
+  out_.write(paragraph("", fmt::format("Aircraft: {} ({}). Source of its numbers, as its file says: {}. Plant: {}.", aircraft.title,
                                        aircraft.name, aircraft.origin,
                                        lesson_.plant == plant_kind::none ? "none" : "quasi-static")));
   out_.write(paragraph("", "For training only: not approved data. The documents of the real aircraft govern."));

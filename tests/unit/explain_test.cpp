@@ -1,4 +1,5 @@
 // Explanations must not contradict the state: each of these once did.
+#include <algorithm>
 #include <string>
 
 #include "support/bench.hpp"
@@ -55,6 +56,19 @@ TEST(Explain, AStoppedCargoPumpNamesWhatTheDoorsSayNow) {
   const auto words = why(b, events::electric_pump(0));
   EXPECT_EQ(words.find("no power"), std::string::npos) << words;
   EXPECT_NE(words.find("[CGO-3 CGO-4]"), std::string::npos) << words;
+}
+
+TEST(Explain, ACoolingPumpNamesItsLimiterOnce) {
+  auto spec = two_engine_spec();
+  spec.electric_pumps[0].starts_allowed = 1;
+  bench b{spec};
+  b.does(events::external_power(true));
+  b.does(events::lever(0, lever_position::open));
+  b.does(events::lever(0, lever_position::neutral));
+  b.does(events::lever(0, lever_position::open));
+  ASSERT_EQ(b.sees().electric_pumps[0].reason, electric_pump_reason::not_wanted);
+  const auto chain = explain(b.aircraft(), b.now(), events::electric_pump(0)).chain;
+  EXPECT_EQ(std::count_if(chain.begin(), chain.end(), [](const cause& link) { return link.rule == "CGO-16"; }), 1);
 }
 
 TEST(Explain, ABusIsFedSinceItsSourceTookOver) {

@@ -100,10 +100,13 @@ class explainer {
             std::optional<std::uint32_t> since = {}) {
     why_.chain.push_back({static_cast<std::uint8_t>(depth), who, std::move(fact), std::string{rules}, since});
   }
+  /// A time for a link: what has been so since the beginning has none.
+  static std::optional<std::uint32_t> known(std::uint32_t since) {
+    return since == 0 ? std::nullopt : std::optional{since};
+  }
   /// An input and when it last changed; one that never did holds since the beginning.
   void input(unsigned depth, subject who, std::string fact, mark which, unsigned index, std::string_view rules = {}) {
-    const auto since = s_.chronicle.input_since[place_of(which, index)];
-    link(depth, who, std::move(fact), rules, since == 0 ? std::nullopt : std::optional{since});
+    link(depth, who, std::move(fact), rules, known(s_.chronicle.input_since[place_of(which, index)]));
   }
   /// The last row a machine took; `otherwise` where it never took one.
   void row(unsigned depth, machine which, unsigned index, const std::string& prefix, std::string_view otherwise) {
@@ -358,18 +361,12 @@ class explainer {
     namespace cargo = machines::cargo_demand;
     auto mode = demand_mode::door;
     machines::no_memory nothing;
-    auto in = v_.cargo_inputs(e);
-    const auto step = machines::step<cargo::model>(mode, nothing, in, cargo::happens::evaluate);
-    const auto who = at(component::electric_pump, e);
-    if (step.row < 0) {
-      // a door asks, and yet the pump is not wanted: it cools
-      row(depth, machine::start_limiter, e, "", "it must cool");
-      return;
-    }
+    const auto step = machines::step<cargo::model>(mode, nothing, v_.cargo_inputs(e), cargo::happens::evaluate);
+    if (step.row < 0) return;  // a door asks, and yet the pump is not wanted: it cools, which the caller says
     const auto& r = rows_of(machine::cargo_demand)[static_cast<std::size_t>(step.row)];
     const auto place = place_of(machine::cargo_demand, e);
     const bool it_was_this_row = s_.chronicle.machine_row[place] == step.row;
-    link(depth, who, std::string{r.sentence}, r.rules,
+    link(depth, at(component::electric_pump, e), std::string{r.sentence}, r.rules,
          it_was_this_row ? std::optional{s_.chronicle.machine_since[place]} : std::nullopt);
   }
 
@@ -412,9 +409,8 @@ class explainer {
     // with any of its sources, so that no time is given
     std::optional<std::uint32_t> began;
     if (status == circuit_status::partial || status == circuit_status::normal) {
-      began = std::max(s_.chronicle.input_since[place_of(mark::pressure, c)],
-                       s_.chronicle.machine_since[place_of(machine::service, c)]);
-      if (*began == 0) began.reset();
+      began = known(std::max(s_.chronicle.input_since[place_of(mark::pressure, c)],
+                             s_.chronicle.machine_since[place_of(machine::service, c)]));
     }
     link(depth, who, "circuit " + name(who) + " is " + std::string{word(status)} + ": " + std::string{rung.sentence}, rung.rules, began);
     fault_link(depth + 1, fault::pressure_switch_stuck_made, who);
@@ -459,11 +455,10 @@ class explainer {
                                                               : " is " + std::string{word(mode)};
     const std::string itself = "transfer unit " + name(who) + doing + ": ";
     // a transfer may go on for another reason than it began with: the row that would begin it now says why
-    const auto now = transferring_row(u);
-    const auto began = s_.chronicle.machine_since[place_of(machine::transfer_unit, u)];
-    if (now >= 0) {
+    if (const int now = transferring_row(u); now >= 0) {
       const auto& r = rows_of(machine::transfer_unit)[static_cast<std::size_t>(now)];
-      link(depth, who, itself + std::string{r.sentence}, r.rules, began == 0 ? std::nullopt : std::optional{began});
+      link(depth, who, itself + std::string{r.sentence}, r.rules,
+           known(s_.chronicle.machine_since[place_of(machine::transfer_unit, u)]));
     } else {
       row(depth, machine::transfer_unit, u, itself, "it is on, and nothing asks for it");
     }

@@ -291,7 +291,6 @@ class settling {
   }
 
   void power() {
-    v_.refresh();
     for (unsigned b = 0; b < p_.buses; ++b) {
       const auto source = v_.live_source(b);
       if (source == s_.chronicle.bus_source[b]) continue;

@@ -111,14 +111,6 @@ class view {
   }
   /// The source that feeds a bus, or nobody.
   [[nodiscard]] std::uint8_t live_source(unsigned bus) const { return source_[bus]; }
-  [[nodiscard]] std::uint8_t find_source(unsigned bus) const {
-    if (faulty(fault::bus_lost, bus) || faulty(fault::all_power_lost, 0)) return nobody;
-    const auto& b = p.bus_at[bus];
-    for (unsigned i = 0; i < b.source_count; ++i) {
-      if (source_alive(b.sources[i])) return b.sources[i];
-    }
-    return nobody;
-  }
   /// The bus has dropped this pump [ELP-2].
   [[nodiscard]] bool is_shed(unsigned pump) const {
     const auto& e = p.electric_pump_at[pump];
@@ -431,6 +423,16 @@ class view {
   }
 
  private:
+  /// What `refresh` keeps for `live_source`.
+  [[nodiscard]] std::uint8_t find_source(unsigned bus) const {
+    if (faulty(fault::bus_lost, bus) || faulty(fault::all_power_lost, 0)) return nobody;
+    const auto& b = p.bus_at[bus];
+    for (unsigned i = 0; i < b.source_count; ++i) {
+      if (source_alive(b.sources[i])) return b.sources[i];
+    }
+    return nobody;
+  }
+
   [[nodiscard]] bool feed_serves(const plan::consumer& at, unsigned feed) const {
     const auto c = at.feed_circuit[feed];
     const auto& circuit = s.logic.circuits[c];
