@@ -16,6 +16,7 @@
 #include "penstock/detail/observation.ipp"
 #include "penstock/detail/places.ipp"
 #include "penstock/detail/quasi_static.ipp"
+#include "penstock/detail/readings.ipp"
 #include "penstock/detail/rules.ipp"
 #include "penstock/detail/simulation.ipp"
 #include "penstock/detail/state.ipp"

@@ -82,6 +82,10 @@ class lesson_audience {
   virtual void refused(const event&, std::string_view /*words*/, const refusal&, bool /*expected*/) {}
   virtual void expectation_met(const expectation&) {}
   virtual void expectation_unmet(const unmet&) {}
+  /// How often `sampled` is called: at each whole multiple of this; 0: never. Asked once, at the beginning.
+  [[nodiscard]] virtual milliseconds sampling() const { return milliseconds{0}; }
+  /// The plant between events, for curves. After everything else of that moment.
+  virtual void sampled(const simulation&) {}
 };
 
 struct lesson_result {

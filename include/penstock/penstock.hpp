@@ -10,6 +10,7 @@
 #include "penstock/observation.hpp"
 #include "penstock/quasi_static.hpp"
 #include "penstock/result.hpp"
+#include "penstock/readings.hpp"
 #include "penstock/rules.hpp"
 #include "penstock/simulation.hpp"
 #include "penstock/state.hpp"

@@ -120,28 +120,44 @@ expectation told(std::string words, const location& where) {
 class player {
  public:
   player(const lesson& what, lesson_audience& audience, const state& from)
-      : lesson_(what), audience_(audience), simulation_(what.aircraft, what.plant, from) {}
+      : lesson_(what), audience_(audience), period_(audience.sampling()), simulation_(what.aircraft, what.plant, from) {}
 
   lesson_result play(milliseconds until) {
     simulation_.watch([this](const simulation::frame& frame) { audience_.happened(frame); });
+    if (lesson_.steps.empty() || lesson_.steps.front().at > clock()) sample_if_due();
     for (const lesson_step& step : lesson_.steps) {
       if (step.at > until) break;
       go_to(step.at, step.where);
       audience_.step_begins(step, simulation_);
       for (std::size_t i = 0; i < step.events.size(); ++i) happen(step, i);
       if (!step.expectations.empty()) judge(step);
+      const bool last_now = &step == &lesson_.steps.back() || (&step)[1].at > step.at;
+      if (last_now && step.at < until) sample_if_due();
     }
     go_to(until, {});
+    sample_if_due();
     result_.at_end = simulation_.now();
     return std::move(result_);
   }
 
  private:
+  [[nodiscard]] milliseconds clock() const { return milliseconds{simulation_.now().chronicle.now}; }
+
   void go_to(milliseconds time, const location& where) {
-    const milliseconds span = time - milliseconds{simulation_.now().chronicle.now};
-    if (span.count() <= 0) return;
-    const effects passed = simulation_.advance(span);
-    if (!passed.accepted()) report(told("time goes on", where), refusal_words(passed.refused));
+    for (milliseconds now = clock(); now < time; now = clock()) {
+      const milliseconds sample = period_.count() > 0 ? (now / period_ + 1) * period_ : time;
+      const effects passed = simulation_.advance(std::min(sample, time) - now);
+      if (!passed.accepted()) {
+        report(told("time goes on", where), refusal_words(passed.refused));
+        return;
+      }
+      if (clock() == sample && period_.count() > 0 && sample < time) audience_.sampled(simulation_);
+    }
+  }
+
+  // The moment is over: a sample that falls on it sees all of it.
+  void sample_if_due() {
+    if (period_.count() > 0 && clock() % period_ == milliseconds{0}) audience_.sampled(simulation_);
   }
 
   void happen(const lesson_step& step, std::size_t i) {
@@ -212,6 +228,7 @@ class player {
 
   const lesson& lesson_;
   lesson_audience& audience_;
+  milliseconds period_;
   simulation simulation_;
   lesson_result result_{};
 };
