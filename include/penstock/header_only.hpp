@@ -15,6 +15,7 @@
 #include "penstock/detail/layouts.ipp"
 #include "penstock/detail/observation.ipp"
 #include "penstock/detail/places.ipp"
+#include "penstock/detail/plant.ipp"
 #include "penstock/detail/quasi_static.ipp"
 #include "penstock/detail/readings.ipp"
 #include "penstock/detail/rules.ipp"

@@ -41,9 +41,9 @@ inline constexpr milliseconds longest_time{24LL * 3600 * 1000};
 
 struct engine_spec {
   std::string name;
-  milliseconds spool_up{25'000};      ///< start selected to idle, in the quasi-static plant
-  milliseconds starter_cut_out{3'000};///< idle to starter and ignition off, in the quasi-static plant
-  milliseconds run_down{20'000};      ///< idle to standstill, in the quasi-static plant
+  milliseconds spool_up{25'000};      ///< start selected to idle
+  milliseconds starter_cut_out{3'000};///< idle to starter and ignition off
+  milliseconds run_down{20'000};      ///< idle to standstill
   double pump_mark = 0.20;            ///< share of idle speed above which its pumps deliver [EDP-1]
   double sub_idle_mark = 0.85;        ///< share of idle speed below which it has flamed out [ENG-9]
   friend bool operator==(const engine_spec&, const engine_spec&) = default;
@@ -57,6 +57,13 @@ struct circuit_spec {
   volume low_mark = litres(6.0);         ///< below: caution [LVL-1]
   volume level_hysteresis = litres(0.5); ///< a mark is left by this much
   volume compression = litres(0.4);      ///< fluid the lines take up from zero to nominal pressure
+  hydraulic_fluid fluid = hydraulic_fluid::phosphate_ester;
+  pressure bulk_modulus = psi(340'000);  ///< effective, of fluid and lines; phosphate ester as an engineering table has it
+  flow leakage = litres_per_minute(3.0); ///< within the circuit, at nominal pressure
+  double relief_opens = 3650.0 / 3000.0; ///< share of nominal: fully open [NAVEDTRA 14315]
+  double relief_closes = 3190.0 / 3000.0;///< share of nominal: reseats [NAVEDTRA 14315]
+  temperature hot_mark = celsius(105.0); ///< at or above: hot; ends 10 K below [RES-2]
+  double cooling = 60.0;                 ///< heat that the circuit gives off, W/K
   bool hand_pump = false;                ///< moves cargo doors without power [CGO-11]
   bool leak_isolation = false;           ///< a crew switch shuts the outer branch on the ground [LEK-1]
   milliseconds service_hold_off{30'000}; ///< transfer units stay inhibited after service mode [CGO-7]
@@ -72,6 +79,7 @@ struct engine_pump_spec {
   bool loads_without_control = false;    ///< loss of the control bus loads an unloaded pump [EDP-6]
   milliseconds low_confirmation{6'000};  ///< not delivering this long before the alert [EDP-3]
   milliseconds dry_damage{0};            ///< dry running that damages it; 0: never [EDP-7]
+  penstock::flow flow = litres_per_minute(90.0);  ///< at idle speed, up to the knee
   friend bool operator==(const engine_pump_spec&, const engine_pump_spec&) = default;
 };
 
@@ -85,12 +93,15 @@ struct electric_pump_spec {
   std::uint32_t starts_allowed = 0;         ///< cargo duty: starts within `start_period`; 0: no limit [CGO-16]
   milliseconds start_period{600'000};
   milliseconds cooling{300'000};
+  penstock::flow flow = litres_per_minute(30.0);  ///< up to the knee
+  milliseconds run_up{800};                 ///< standstill to full speed
   friend bool operator==(const electric_pump_spec&, const electric_pump_spec&) = default;
 };
 
 struct ram_air_pump_spec {
   std::string name;
   std::string circuit;
+  penstock::flow flow = litres_per_minute(35.0);  ///< at fast airspeed, up to the knee; half of it at useful airspeed
   friend bool operator==(const ram_air_pump_spec&, const ram_air_pump_spec&) = default;
 };
 
@@ -109,15 +120,21 @@ struct transfer_unit_spec {
   pressure release = psi(150);                         ///< PTU-6
   milliseconds test_limit{3'000};                      ///< threshold must be reached within [PTU-5]
   milliseconds test_confirmation{2'000};               ///< and held for [PTU-5]
+  double ratio = 1.0;                                  ///< displacement of the motor to that of the pump
+  double efficiency = 0.85;                            ///< pressure it gives to pressure it would give without friction
+  double breakout = 0.04;                              ///< share of nominal: friction of the shaft at rest
+  penstock::flow flow = litres_per_minute(60.0);       ///< most that it gives
   friend bool operator==(const transfer_unit_spec&, const transfer_unit_spec&) = default;
 };
 
 struct cargo_door_spec {
   std::string name;
   std::string circuit;
-  milliseconds travel{20'000};       ///< closed to open, in the quasi-static plant
+  milliseconds travel{20'000};       ///< closed to open at nominal pressure
   milliseconds run_limit{90'000};    ///< CGO-10
   volume displacement = litres(0.3); ///< fluid it holds more when open
+  double area_ratio = 0.6;           ///< rod side of its actuator to the full side
+  double load = 0.3;                 ///< share of nominal pressure that opening takes
   friend bool operator==(const cargo_door_spec&, const cargo_door_spec&) = default;
 };
 
@@ -135,7 +152,10 @@ struct consumer_spec {
   std::string door;                  ///< kind cargo_door: which door
   std::string store;                 ///< kind parking_brake: its accumulator
   volume displacement = litres(0.0); ///< kind gear: fluid it holds more when retracted [LVL-3]
-  milliseconds travel{12'000};       ///< kind gear: time of one movement, in the quasi-static plant
+  milliseconds travel{12'000};       ///< kind gear: time of one movement at nominal pressure
+  double area_ratio = 0.6;           ///< kind gear: rod side of its actuator to the full side
+  double load = 0.4;                 ///< kind gear: share of nominal pressure that retraction takes
+  penstock::flow demand = {0.0};     ///< what it takes all the time in flight, at nominal pressure, from each circuit
   friend bool operator==(const consumer_spec&, const consumer_spec&) = default;
 };
 
@@ -147,6 +167,9 @@ struct store_spec {
   pressure precharge = psi(1000);     ///< common practice: a third to a half of nominal
   pressure least = psi(1500);         ///< least pressure at which the brake holds
   volume application = litres(0.05);  ///< fluid one application takes
+  gas_law law = gas_law::ideal;
+  milliseconds heat_time{60'000};     ///< in which the gas takes the temperature around it; 0: at once (isothermal)
+  flow charging = litres_per_minute(8.0);  ///< into it at nominal pressure against none
   friend bool operator==(const store_spec&, const store_spec&) = default;
 };
 
@@ -183,6 +206,7 @@ struct layout_spec {
   std::vector<inhibit_spec> inhibits;
   std::uint32_t circuits_low_warning = 2;  ///< circuits low at once in flight: warning [ALR-5]
   pressure nominal = psi(3000);
+  double pump_knee = 2850.0 / 3000.0;      ///< share of nominal: pumps give their full flow up to it, none at nominal [NAVEDTRA 14105]
   pressure switch_made = psi(1900);        ///< rising [GEN-4]
   pressure switch_open = psi(1550);        ///< falling [GEN-4]
   pressure priority_restored = psi(2000);  ///< rising [CON-4]
@@ -258,6 +282,54 @@ struct plan {
   std::uint8_t circuits_low_warning = 0;
 };
 
+/// The numbers of a layout as the plant needs them, worked out once. Volumes in m3, pressures in Pa (gauge unless
+/// absolute is said), flows in m3/s.
+struct fluid_numbers {
+  struct engine {
+    double rise, fall;  ///< share of idle a second
+    double cut_out;     ///< s
+  };
+  struct circuit {
+    std::array<double, count_of<branch>> capacity;  ///< fluid that the lines of a branch take up, m3/Pa
+    double leak_rate;      ///< share of a line's fluid that leaks back in a second, alike for every branch
+    double relief_opens, relief_closes, relief_gain;
+    double low, low_left, over, over_left, primed;
+    double expansion;      ///< 1/K
+    double fluid;          ///< all of it, for warmth
+    double heat_capacity;  ///< J/K
+    double cooling;        ///< W/K
+    double hot;            ///< K
+  };
+  struct actuator {
+    double rate;           ///< share of its travel a second at nominal pressure
+    double full_side;      ///< fluid that the whole stroke takes on the full side
+    double rod_side;
+    double load;           ///< Pa
+    std::uint8_t circuit;  ///< whose fluid it holds, or nobody
+  };
+  struct store {
+    double gas;            ///< its volume without fluid
+    double amount;         ///< mol
+    bool real;             ///< nitrogen rather than an ideal gas
+    double heat_time;      ///< s
+    double charging;       ///< m3/s for each Pa
+    double least_fluid;    ///< fluid in it at the least pressure, isothermal
+    double most_fluid;     ///< fluid in it at nominal pressure, isothermal
+    double application;
+  };
+  struct unit {
+    double ratio, efficiency, breakout, gain, most;
+  };
+
+  double nominal = 0.0, knee = 0.0;
+  std::array<engine, limits::engines> engines{};
+  std::array<circuit, limits::circuits> circuits{};
+  std::array<actuator, limits::cargo_doors> doors{};
+  std::array<actuator, limits::consumers> gear{};
+  std::array<store, limits::stores> stores{};
+  std::array<unit, limits::transfer_units> units{};
+};
+
 }  // namespace detail
 
 /// A checked aircraft. Immutable; make one with `layout::from`.
@@ -269,6 +341,7 @@ class layout {
 
   [[nodiscard]] const layout_spec& spec() const { return spec_; }
   [[nodiscard]] const detail::plan& plan() const { return plan_; }
+  [[nodiscard]] const detail::fluid_numbers& fluid() const { return fluid_; }
 
   /// How many components of a kind there are (aircraft and steering: one).
   [[nodiscard]] PENSTOCK_API std::size_t count(component kind) const;
@@ -282,6 +355,7 @@ class layout {
  private:
   layout_spec spec_;
   detail::plan plan_;
+  detail::fluid_numbers fluid_;
 };
 
 }  // namespace penstock::inline v1

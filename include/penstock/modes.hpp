@@ -147,6 +147,14 @@ enum class consumer_reason : std::uint8_t {
   exhausted,      ///< no circuit pressure and no stored energy [CON-3]
 };
 
+/// What a circuit is filled with; never mixed.
+enum class hydraulic_fluid : std::uint8_t { phosphate_ester, synthetic_hydrocarbon };
+/// How the gas of a store is reckoned.
+enum class gas_law : std::uint8_t {
+  ideal,
+  nitrogen,  ///< with the second and third virial coefficient of nitrogen
+};
+
 enum class air_ground : std::uint8_t { ground, air };
 enum class airspeed_band : std::uint8_t { slow, useful, fast };
 enum class flight_phase : std::uint8_t { other, take_off, landing };
@@ -297,6 +305,8 @@ PENSTOCK_WORDS(consumer_kind, "controls", "gear", "steering", "brakes", "parking
                "other");
 PENSTOCK_WORDS(consumer_reason, "available", "in-flight", "disconnected", "isolated", "shed",
                "no-pressure", "outer-shut", "exhausted");
+PENSTOCK_WORDS(hydraulic_fluid, "phosphate-ester", "synthetic-hydrocarbon");
+PENSTOCK_WORDS(gas_law, "ideal", "nitrogen");
 PENSTOCK_WORDS(air_ground, "ground", "air");
 PENSTOCK_WORDS(airspeed_band, "slow", "useful", "fast");
 PENSTOCK_WORDS(flight_phase, "other", "take-off", "landing");

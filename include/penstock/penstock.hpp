@@ -8,6 +8,7 @@
 #include "penstock/layouts.hpp"
 #include "penstock/modes.hpp"
 #include "penstock/observation.hpp"
+#include "penstock/plant.hpp"
 #include "penstock/quasi_static.hpp"
 #include "penstock/result.hpp"
 #include "penstock/readings.hpp"

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <functional>
 
+#include "penstock/plant.hpp"
 #include "penstock/quasi_static.hpp"
 #include "penstock/transition.hpp"
 
@@ -12,7 +13,15 @@ namespace penstock::inline v1 {
 enum class plant_kind : std::uint8_t {
   none,          ///< the caller supplies every fact as an event
   quasi_static,  ///< see quasi_static.hpp
+  fluid,         ///< see plant.hpp
 };
+
+namespace detail {
+template <>
+struct words_of<plant_kind> {
+  static constexpr auto list = std::to_array<std::string_view>({"none", "quasi-static", "fluid"});
+};
+}  // namespace detail
 
 /// One aircraft going through time.
 ///
@@ -36,9 +45,9 @@ class simulation {
   /// Begins at a state, e.g. one from `repositioned`.
   PENSTOCK_API simulation(const layout& of, plant_kind plant, const state& from);
 
-  /// One event now, then the plant's answers to it. The effects are those of the event itself. With the
-  /// quasi-static plant, a fact that it works out itself (spool, travel, pressure, priority, level, difference,
-  /// stored) is refused and changes nothing. `elapsed` goes through `advance`.
+  /// One event now, then the plant's answers to it. The effects are those of the event itself. With a plant, a
+  /// fact that it works out itself (spool, travel, pressure, priority, level, difference, stored; the full one also
+  /// fluid, overspeed) is refused and changes nothing. `elapsed` goes through `advance`.
   PENSTOCK_API effects apply(const event& happening);
   /// Time goes on, stopping wherever the logic or the plant has something to do. The effects list the
   /// rows of the whole span, those of the plant's facts included. Negative spans and spans beyond the
@@ -51,16 +60,27 @@ class simulation {
   [[nodiscard]] const layout& aircraft() const { return *layout_; }
   [[nodiscard]] const state& now() const { return state_; }
   [[nodiscard]] const quasi_static_state& plant() const { return plant_; }
+  /// The full plant. It goes in frames of `plant_frame`, and before each event, so that the same events give the
+  /// same bits however `advance` is called; between two frames this is the plant of the last one.
+  [[nodiscard]] const plant_state& fluid() const { return fluid_; }
   [[nodiscard]] plant_kind kind() const { return kind_; }
+
+  static constexpr milliseconds plant_frame{10};
 
  private:
   effects step(const event& happening, bool from_plant);
   void follow_plant(effects* whole);  ///< adds the rows to `whole` unless null
+  void renew_commands();
+  void bring_fluid_to(std::uint32_t time);
 
   const layout* layout_;
   plant_kind kind_;
   state state_;
   quasi_static_state plant_;
+  plant_state fluid_;
+  plant_commands commands_;             ///< of `state_`
+  std::uint32_t fluid_time_ = 0;        ///< ms; `fluid_` is of then
+  bool fluid_rests_ = false;            ///< the last frame changed nothing, so that the next would not either
   watcher watcher_;
 };
 

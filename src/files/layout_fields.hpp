@@ -17,7 +17,7 @@ namespace penstock::inline v1::files {
 /// Where a value is kept. The type of the member is the kind of value.
 template <class Spec>
 using member_of = std::variant<std::string Spec::*, milliseconds Spec::*, volume Spec::*, pressure Spec::*,
-                               double Spec::*, std::uint32_t Spec::*, bool Spec::*, std::vector<std::string> Spec::*,
+                               flow Spec::*, temperature Spec::*, hydraulic_fluid Spec::*, gas_law Spec::*, double Spec::*, std::uint32_t Spec::*, bool Spec::*, std::vector<std::string> Spec::*,
                                std::vector<feed_spec> Spec::*, pump_duty Spec::*, unit_direction Spec::*,
                                inhibit_scope Spec::*, branch Spec::*, consumer_kind Spec::*, condition Spec::*>;
 
@@ -60,6 +60,8 @@ struct fields_of<layout_spec> {
      "where the numbers come from, for example invented"},
     {"nominal",              &s::nominal,              optional, ranges::pressure,     none,
      "nominal pressure of every circuit"},
+    {"pump-knee",            &s::pump_knee,            optional, ranges::knee,         none,
+     "share of nominal up to which pumps give their full flow; at nominal they give none"},
     {"switch-made",          &s::switch_made,          optional, ranges::pressure,     none,
      "pressure switch makes, rising"},
     {"switch-open",          &s::switch_open,          optional, ranges::pressure,     none,
@@ -81,11 +83,11 @@ struct fields_of<engine_spec> {
   static constexpr auto list = std::to_array<field<s>>({
     {"name",            &s::name,            required, no_number,         name, "name"},
     {"spool-up",        &s::spool_up,        optional, ranges::some_time, none,
-     "start selected to idle, in the quasi-static plant"},
+     "start selected to idle"},
     {"starter-cut-out", &s::starter_cut_out, optional, ranges::some_time, none,
-     "idle to starter and ignition off, in the quasi-static plant"},
+     "idle to starter and ignition off"},
     {"run-down",        &s::run_down,        optional, ranges::some_time, none,
-     "idle to standstill, in the quasi-static plant"},
+     "idle to standstill"},
     {"pump-mark",       &s::pump_mark,       optional, ranges::share,     none,
      "share of idle speed above which its pumps deliver [EDP-1]"},
     {"sub-idle-mark",   &s::sub_idle_mark,   optional, ranges::share,     none,
@@ -107,6 +109,18 @@ struct fields_of<circuit_spec> {
     {"level-hysteresis", &s::level_hysteresis, optional, ranges::hysteresis, none, "a mark is left by this much"},
     {"compression",      &s::compression,      optional, ranges::taken_up,   none,
      "fluid the lines take up from zero to nominal pressure"},
+    {"fluid",            &s::fluid,            optional, no_number,          none, "what it is filled with"},
+    {"bulk-modulus",     &s::bulk_modulus,     optional, ranges::modulus,    none,
+     "effective bulk modulus of fluid and lines"},
+    {"leakage",          &s::leakage,          optional, ranges::leakage,    none,
+     "leakage within the circuit at nominal pressure"},
+    {"relief-opens",     &s::relief_opens,     optional, ranges::relief,     none,
+     "share of nominal at which the relief valve opens"},
+    {"relief-closes",    &s::relief_closes,    optional, ranges::relief,     none,
+     "share of nominal at which it reseats"},
+    {"hot-mark",         &s::hot_mark,         optional, ranges::hot,        none, "at or above: hot fluid [RES-2]"},
+    {"cooling",          &s::cooling,          optional, ranges::cooling,    none,
+     "heat it gives off, watts for each kelvin"},
     {"hand-pump",        &s::hand_pump,        optional, no_number,          none,
      "a hand pump moves cargo doors without power [CGO-11]"},
     {"leak-isolation",   &s::leak_isolation,   optional, no_number,          none,
@@ -134,6 +148,8 @@ struct fields_of<engine_pump_spec> {
      "not delivering this long before the alert [EDP-3]"},
     {"dry-damage",            &s::dry_damage,            optional, ranges::any_time, none,
      "dry running that damages it; 0 s: never [EDP-7]"},
+    {"flow",                  &s::flow,                  optional, ranges::flow,     none,
+     "flow at idle speed, up to the knee"},
   });
 };
 
@@ -157,6 +173,8 @@ struct fields_of<electric_pump_spec> {
      "period in which starts are counted [CGO-16]"},
     {"cooling",         &s::cooling,         optional, ranges::some_time, none,
      "pause after the last start allowed [CGO-16]"},
+    {"flow",            &s::flow,            optional, ranges::flow,      none, "flow up to the knee"},
+    {"run-up",          &s::run_up,          optional, ranges::any_time,  none, "standstill to full speed"},
   });
 };
 
@@ -166,8 +184,9 @@ struct fields_of<ram_air_pump_spec> {
   using enum need;
   using enum text_form;
   static constexpr auto list = std::to_array<field<s>>({
-    {"name",    &s::name,    required, no_number, name, "name"},
-    {"circuit", &s::circuit, required, no_number, name, "circuit it feeds"},
+    {"name",    &s::name,    required, no_number,    name, "name"},
+    {"circuit", &s::circuit, required, no_number,    name, "circuit it feeds"},
+    {"flow",    &s::flow,    optional, ranges::flow, none, "flow at fast airspeed, up to the knee"},
   });
 };
 
@@ -199,6 +218,13 @@ struct fields_of<transfer_unit_spec> {
     {"test-limit",         &s::test_limit,         optional, ranges::some_time, none,
      "the test's threshold must be reached within [PTU-5]"},
     {"test-confirmation",  &s::test_confirmation,  optional, ranges::any_time,  none, "and held for [PTU-5]"},
+    {"ratio",              &s::ratio,              optional, ranges::displacement_ratio, none,
+     "displacement of the motor to that of the pump"},
+    {"efficiency",         &s::efficiency,         optional, ranges::share,     none,
+     "pressure it gives, to that without friction"},
+    {"breakout",           &s::breakout,           optional, ranges::friction,  none,
+     "share of nominal: friction of the shaft at rest"},
+    {"flow",               &s::flow,               optional, ranges::flow,      none, "most that it gives"},
   });
 };
 
@@ -210,9 +236,13 @@ struct fields_of<cargo_door_spec> {
   static constexpr auto list = std::to_array<field<s>>({
     {"name",         &s::name,         required, no_number,         name, "name"},
     {"circuit",      &s::circuit,      required, no_number,         name, "circuit that moves it"},
-    {"travel",       &s::travel,       optional, ranges::some_time, none, "closed to open, in the quasi-static plant"},
+    {"travel",       &s::travel,       optional, ranges::some_time, none, "closed to open"},
     {"run-limit",    &s::run_limit,    optional, ranges::some_time, none, "longest operation without neutral [CGO-10]"},
     {"displacement", &s::displacement, optional, ranges::taken_up,  none, "fluid it holds more when open"},
+    {"area-ratio",   &s::area_ratio,   optional, ranges::share,     none,
+     "rod side of its actuator to the full side"},
+    {"load",         &s::load,         optional, ranges::load,      none,
+     "share of nominal pressure that opening takes"},
   });
 };
 
@@ -242,7 +272,13 @@ struct fields_of<consumer_spec> {
     {"displacement", &s::displacement, optional, ranges::taken_up,  none,
      "kind gear: fluid it holds more when retracted [LVL-3]"},
     {"travel",       &s::travel,       optional, ranges::some_time, none,
-     "kind gear: time of one movement, in the quasi-static plant"},
+     "kind gear: time of one movement at nominal pressure"},
+    {"area-ratio",   &s::area_ratio,   optional, ranges::share,     none,
+     "kind gear: rod side of its actuator to the full side"},
+    {"load",         &s::load,         optional, ranges::load,      none,
+     "kind gear: share of nominal pressure that retraction takes"},
+    {"demand",       &s::demand,       optional, ranges::leakage,   none,
+     "what it takes all the time in flight, from each circuit"},
   });
 };
 
@@ -259,6 +295,11 @@ struct fields_of<store_spec> {
     {"least",       &s::least,       optional, ranges::pressure,    none,
      "least pressure at which the brake holds, gauge"},
     {"application", &s::application, optional, ranges::application, none, "fluid one application takes"},
+    {"gas-law",     &s::law,         optional, no_number,           none, "how its gas is reckoned"},
+    {"heat-time",   &s::heat_time,   optional, ranges::any_time,    none,
+     "in which the gas takes the temperature around it; 0 s: isothermal"},
+    {"charging",    &s::charging,    optional, ranges::flow,        none,
+     "flow into it at nominal pressure against none"},
   });
 };
 

@@ -159,6 +159,12 @@ class layout_reader {
   static result<pressure> converted(std::string_view text, const std::string&, const location& where, pressure) {
     return pressure_from(text, where);
   }
+  static result<flow> converted(std::string_view text, const std::string&, const location& where, flow) {
+    return steady_flow_from(text, where);
+  }
+  static result<temperature> converted(std::string_view text, const std::string&, const location& where, temperature) {
+    return temperature_from(text, where);
+  }
   static result<double> converted(std::string_view text, const std::string&, const location& where, double) {
     return share_from(text, where);
   }
@@ -181,6 +187,8 @@ class layout_reader {
   static std::string_view wanted(const milliseconds&) { return "a time such as 12 s"; }
   static std::string_view wanted(const volume&) { return "a volume such as 20 L"; }
   static std::string_view wanted(const pressure&) { return "a pressure such as 3000 psi"; }
+  static std::string_view wanted(const flow&) { return "a flow such as 30 L/min"; }
+  static std::string_view wanted(const temperature&) { return "a temperature such as 105 degC"; }
   static std::string_view wanted(const double&) { return "a number such as 0.85"; }
   static std::string_view wanted(const std::uint32_t&) { return "a whole number"; }
   static std::string_view wanted(const bool&) { return "yes or no"; }

@@ -29,6 +29,10 @@ json value_schema(text_form form) {
     return {{"type", "string"}, {"pattern", volume_pattern}};
   } else if constexpr (std::is_same_v<Value, pressure>) {
     return {{"type", "string"}, {"pattern", pressure_pattern}};
+  } else if constexpr (std::is_same_v<Value, flow>) {
+    return {{"type", "string"}, {"pattern", flow_pattern}};
+  } else if constexpr (std::is_same_v<Value, temperature>) {
+    return {{"type", "string"}, {"pattern", temperature_pattern}};
   } else if constexpr (std::is_same_v<Value, double>) {
     return {{"type", {"number", "string"}}, {"pattern", R"(^[0-9]+(\.[0-9]+)?$)"}};
   } else if constexpr (std::is_same_v<Value, std::uint32_t>) {
@@ -52,6 +56,8 @@ json value_schema(text_form form) {
 std::string_view unit_of(const milliseconds&) { return "ms"; }
 std::string_view unit_of(const volume&) { return "L"; }
 std::string_view unit_of(const pressure&) { return "psi"; }
+std::string_view unit_of(const flow&) { return "L/min"; }
+std::string_view unit_of(const temperature&) { return "degC"; }
 template <class Value>
 std::string_view unit_of(const Value&) {
   return "";
@@ -77,7 +83,7 @@ std::string description(const field<Spec>& one, const Value& standard) {
 template <class Value>
 json default_text(const Value& standard) {
   if constexpr (std::is_same_v<Value, milliseconds> || std::is_same_v<Value, volume> ||
-                std::is_same_v<Value, pressure>) {
+                std::is_same_v<Value, pressure> || std::is_same_v<Value, flow> || std::is_same_v<Value, temperature>) {
     return text_of(standard);
   } else if constexpr (std::is_same_v<Value, bool>) {
     return standard ? "yes" : "no";

@@ -48,6 +48,8 @@ std::string written(const std::string& text, text_form form) {
 std::string written(milliseconds t, text_form) { return text_of(t); }
 std::string written(volume v, text_form) { return text_of(v); }
 std::string written(pressure p, text_form) { return text_of(p); }
+std::string written(flow f, text_form) { return text_of(f); }
+std::string written(temperature t, text_form) { return text_of(t); }
 std::string written(double share, text_form) { return share_text(share); }
 std::string written(std::uint32_t number, text_form) { return std::to_string(number); }
 std::string written(bool flag, text_form) { return flag ? "yes" : "no"; }

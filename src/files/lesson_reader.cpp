@@ -288,14 +288,15 @@ class lesson_reader {
     if (auto wrong = read_text(root, "plant", false, plant)) return wrong;
     const yaml_node* node = root.find("plant");
     if (node == nullptr) return std::nullopt;
-    constexpr auto plants = std::to_array<std::string_view>({"quasi-static", "none"});
-    if (plant != plants[0] && plant != plants[1]) {
+    constexpr auto& plants = detail::words_of<plant_kind>::list;
+    const std::optional<plant_kind> found = from_word<plant_kind>(plant);
+    if (!found) {
       return error{"lesson-value",
                    "plant must be " + detail::listed(plants) + "; found " + detail::quoted(plant) +
                        detail::suggestion(plant, plants),
                    text_at(*node)};
     }
-    lesson_.plant = plant == plants[1] ? plant_kind::none : plant_kind::quasi_static;
+    lesson_.plant = *found;
     return std::nullopt;
   }
 

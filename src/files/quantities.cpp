@@ -110,11 +110,13 @@ constexpr auto volume_units = std::to_array<std::string_view>({"L", "mL", "gal",
 constexpr auto pressure_units = std::to_array<std::string_view>({"psi", "bar", "MPa", "kPa", "Pa"});
 constexpr auto flow_units =
     std::to_array<std::string_view>({"mL/s", "L/s", "L/min", "gal/min", "ml/s", "l/s", "l/min"});
+constexpr auto temperature_units = std::to_array<std::string_view>({"degC", "degF", "K"});
 
 constexpr measure a_time{"time-form", "a time", "12 s, 500 ms, 2 min or 1:05", time_units};
 constexpr measure a_volume{"volume-form", "a volume", "20 L, 250 mL or 0.5 gal", volume_units};
 constexpr measure a_pressure{"pressure-form", "a pressure", "3000 psi or 20 MPa", pressure_units};
 constexpr measure a_flow{"flow-form", "a flow", "500 mL/s or 20 L/min", flow_units};
+constexpr measure a_temperature{"temperature-form", "a temperature", "105 degC or 220 degF", temperature_units};
 constexpr measure a_share{"number-form", "a number", "0.85", {}};
 constexpr measure a_whole{"number-form", "a whole number", "3", {}};
 
@@ -194,6 +196,29 @@ result<std::int64_t> flow_from(std::string_view text, const location& where) {
   return static_cast<std::int64_t>(found);
 }
 
+result<flow> steady_flow_from(std::string_view text, const location& where) {
+  const auto parts = split(a_flow, text, where);
+  if (!parts) return parts.problem();
+  const std::string_view unit = parts->unit;
+  const double number = number_of(parts->number);
+  if (unit == "L/min" || unit == "l/min") return litres_per_minute(number);
+  if (unit == "gal/min") return us_gallons_per_minute(number);
+  return flow{unit == "L/s" || unit == "l/s" ? number * 1e-3 : number * 1e-6};
+}
+
+result<temperature> temperature_from(std::string_view text, const location& where) {
+  const std::string_view bare = without_blanks(text);
+  const bool below_zero = !bare.empty() && bare.front() == '-';
+  const auto parts = split(a_temperature, below_zero ? bare.substr(1) : bare, where);
+  if (!parts) return parts.problem();
+  const double number = below_zero ? -number_of(parts->number) : number_of(parts->number);
+  const temperature found = parts->unit == "K"      ? temperature{number}
+                            : parts->unit == "degC" ? celsius(number)
+                                                    : temperature{(number + 459.67) / 1.8};
+  if (!(found.value > 0.0)) return wrong(a_temperature, where, text, "it is not above absolute zero");
+  return found;
+}
+
 result<double> share_from(std::string_view text, const location& where) {
   const auto parts = split(a_share, text, where);
   if (!parts) return parts.problem();
@@ -231,6 +256,24 @@ std::string text_of(pressure p) {
   return shortest_of(units, [p](const std::string& text) {
     const auto back = pressure_from(text, {});
     return back && *back == p;
+  });
+}
+
+std::string text_of(flow f) {
+  const std::array<in_unit, 3> units{{{in_litres_per_minute(f), " L/min"},
+                                      {f.value / (cubic_metres_per_us_gallon / 60.0), " gal/min"},
+                                      {f.value * 1e3, " L/s"}}};
+  return shortest_of(units, [f](const std::string& text) {
+    const auto back = steady_flow_from(text, {});
+    return back && *back == f;
+  });
+}
+
+std::string text_of(temperature t) {
+  const std::array<in_unit, 3> units{{{in_celsius(t), " degC"}, {t.value * 1.8 - 459.67, " degF"}, {t.value, " K"}}};
+  return shortest_of(units, [t](const std::string& text) {
+    const auto back = temperature_from(text, {});
+    return back && *back == t;
   });
 }
 

@@ -17,6 +17,10 @@ namespace penstock::inline v1::files {
 [[nodiscard]] PENSTOCK_API result<pressure> pressure_from(std::string_view text, const location& where);
 /// "500 mL/s", "0.5 L/s", "20 L/min", "1 gal/min", as whole cubic millimetres a second, more than 0.
 [[nodiscard]] PENSTOCK_API result<std::int64_t> flow_from(std::string_view text, const location& where);
+/// The same as a flow that goes on, 0 included.
+[[nodiscard]] PENSTOCK_API result<flow> steady_flow_from(std::string_view text, const location& where);
+/// "105 degC", "221 degF", "378.15 K".
+[[nodiscard]] PENSTOCK_API result<temperature> temperature_from(std::string_view text, const location& where);
 /// A share such as "0.85": digits with a point, no unit.
 [[nodiscard]] PENSTOCK_API result<double> share_from(std::string_view text, const location& where);
 /// A whole number, 0 or more.
@@ -25,6 +29,8 @@ namespace penstock::inline v1::files {
 [[nodiscard]] PENSTOCK_API std::string text_of(milliseconds t);
 [[nodiscard]] PENSTOCK_API std::string text_of(volume v);
 [[nodiscard]] PENSTOCK_API std::string text_of(pressure p);
+[[nodiscard]] PENSTOCK_API std::string text_of(flow f);
+[[nodiscard]] PENSTOCK_API std::string text_of(temperature t);
 [[nodiscard]] PENSTOCK_API std::string flow_text(std::int64_t cubic_millimetres_a_second);
 [[nodiscard]] PENSTOCK_API std::string share_text(double share);
 
@@ -36,5 +42,7 @@ inline constexpr std::string_view time_pattern =
     R"(^([0-9]+(\.[0-9]+)? *(ms|s|min|h)|([0-9]+:)?[0-9]+:[0-5][0-9](\.[0-9]+)?)$)";
 inline constexpr std::string_view volume_pattern = R"(^[0-9]+(\.[0-9]+)? *(L|l|mL|ml|gal|m3)$)";
 inline constexpr std::string_view pressure_pattern = R"(^[0-9]+(\.[0-9]+)? *(psi|bar|MPa|kPa|Pa)$)";
+inline constexpr std::string_view flow_pattern = R"(^[0-9]+(\.[0-9]+)? *(mL/s|L/s|L/min|gal/min|ml/s|l/s|l/min)$)";
+inline constexpr std::string_view temperature_pattern = R"(^-?[0-9]+(\.[0-9]+)? *(degC|degF|K)$)";
 
 }  // namespace penstock::inline v1::files

@@ -11,7 +11,9 @@
 #include "files/quantities.hpp"
 #include "penstock/detail/text.hpp"
 #include "penstock/event.hpp"
+
 #include "penstock/modes.hpp"
+#include "penstock/simulation.hpp"
 
 namespace penstock::inline v1::files {
 
@@ -311,7 +313,7 @@ std::string lesson_schema() {
       object({{"lesson", described(text(), "title")},
               {"aircraft", described(text(), "name of a shipped aircraft, or a path that ends in .yaml")},
               {"story", described(text(), "what the lesson is about")},
-              {"plant", described({{"enum", {"quasi-static", "none"}}}, "what answers the logic")},
+              {"plant", described({{"enum", detail::words_of<plant_kind>::list}}, "what answers the logic")},
               {"begin", described(std::move(begin), "how it begins; what is not named is cold and dark [GEN-7]")},
               {"end", described(time_text(), "play until then; the last step if it is not there")},
               {"steps", {{"type", "array"}, {"items", std::move(step)}, {"minItems", 1}, {"maxItems", 200'000}}}},

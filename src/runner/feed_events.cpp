@@ -136,19 +136,17 @@ class feeding {
 }  // namespace
 
 exit_code feed_events(const feed_options& wanted, output& out) {
-  plant_kind plant = plant_kind::quasi_static;
-  if (wanted.plant == "none") {
-    plant = plant_kind::none;
-  } else if (wanted.plant != "quasi-static") {
+  const std::optional<plant_kind> plant = from_word<plant_kind>(wanted.plant);
+  if (!plant) {
     throw wrong_use("--plant",
-                    fmt::format("found '{}'; right is none or quasi-static{}", wanted.plant,
-                                perhaps(wanted.plant, {"none", "quasi-static"})),
+                    fmt::format("found '{}'; right is none, quasi-static or fluid{}", wanted.plant,
+                                perhaps(wanted.plant, {"none", "quasi-static", "fluid"})),
                     "use-plant");
   }
   const layout of = read_or_fail(load_layout(wanted.layout));
   spdlog::info("feeding {} with plant {}", of.spec().name, wanted.plant);
 
-  feeding fed{of, plant};
+  feeding fed{of, *plant};
   line_reader in{STDIN_FILENO};
   bool any_bad = false;
   std::string line;

@@ -91,7 +91,7 @@ void describe(CLI::App& app, request& wanted) {
   add<feed_options>(app, wanted, "feed", "Read events as JSON lines, answer each with a line of JSON", feed_events,
                     [](CLI::App& sub, feed_options& o) {
                       sub.add_option("LAYOUT", o.layout, "an aircraft that comes with penstock, or a file")->required();
-                      sub.add_option("--plant", o.plant, "where facts come from: none (all from you) or quasi-static")
+                      sub.add_option("--plant", o.plant, "where facts come from: fluid, quasi-static, or none (all from you)")
                           ->capture_default_str();
                       sub.footer(
                           "Each line is an event (penstock show event: its schema). It may also have a member \"at\",\n"

@@ -3,6 +3,7 @@
 #include "files/json_values.hpp"
 #include "penstock/event_text.hpp"
 #include "penstock/modes.hpp"
+#include "penstock/readings.hpp"
 
 #include <fmt/core.h>
 #include <spdlog/spdlog.h>
@@ -124,7 +125,7 @@ class recorder : public lesson_audience {
     open_.emplace();
     open_->at = static_cast<std::uint32_t>(step.at.count());
     open_->step = &step;
-    look_at(playing.plant());  // settled here; between the steps of a frame it is not
+    look_at(playing);  // settled here; between the steps of a frame it is not
     for (const std::string& words : step.event_words) open_->commands.push_back({words, {}, false});
     steps_++;
     spdlog::debug("{}: step at {}", lesson_.name, clock_text(open_->at));
@@ -198,11 +199,15 @@ class recorder : public lesson_audience {
     return kind != event_kind::elapsed && kind != event_kind::difference && kind != event_kind::priority;
   }
 
-  void look_at(const quasi_static_state& plant) {
-    if (lesson_.plant == plant_kind::none) return;
+  void look_at(const simulation& playing) {
+    open_->pressures.clear();
     open_->fluid.clear();
     for (unsigned c = 0; c < lesson_.aircraft.count(component::circuit); ++c) {
-      open_->fluid.push_back(fluid_of(lesson_.aircraft, plant, c).reservoir);
+      const std::optional<double> litres = reading(playing, events::circuit(c), reading_kind::quantity);
+      const std::optional<double> psi = reading(playing, events::circuit(c), reading_kind::pressure);
+      if (litres) open_->fluid.push_back(*litres);
+      // Quasi-static pressures jump with their switches and say no more than those.
+      if (psi && playing.kind() == plant_kind::fluid) open_->pressures.push_back(*psi);
     }
   }
 

@@ -60,7 +60,8 @@ struct moment {
   std::vector<subject> unavailable;       ///< the other way round
   std::vector<alert_change> alerts;
   std::vector<judgement> judged;
-  std::vector<std::int64_t> fluid;        ///< mm3 in each reservoir; empty without a plant
+  std::vector<double> pressures;          ///< psi in each circuit, when a step begins; empty without the fluid plant
+  std::vector<double> fluid;              ///< litres in each reservoir; empty without a plant
   observation seen{};                     ///< at its end
 };
 

@@ -66,7 +66,7 @@ void timeline::heading() {
   out_.write(type_.strong(paragraph("", lesson_.title.empty() ? lesson_.name : lesson_.title)));
   out_.write(paragraph("", fmt::format("Aircraft: {} ({}). Source of its numbers, as its file says: {}. Plant: {}.", aircraft.title,
                                        aircraft.name, aircraft.origin,
-                                       lesson_.plant == plant_kind::none ? "none" : "quasi-static")));
+                                       word(lesson_.plant))));
   out_.write(paragraph("", "For training only: not approved data. The documents of the real aircraft govern."));
   if (!lesson_.story.empty()) out_.write("\n" + paragraph("  ", lesson_.story));
 }
@@ -98,7 +98,12 @@ void timeline::tell(const moment& now) {
 }
 
 void timeline::pressures_of(const moment& now) {
-  const auto status = [&](std::uint8_t circuit) { return word(now.seen.circuits[circuit].status); };
+  const auto status = [&](std::uint8_t circuit) {
+    const std::string_view found = word(now.seen.circuits[circuit].status);
+    // Between steps nobody has read the gauges.
+    if (now.pressures.empty()) return std::string{found};
+    return fmt::format("{}, {:.0f} psi", found, now.pressures[circuit]);
+  };
   item("pressure:", listed(for_each_circuit(lesson_.aircraft, status), " | "));
 }
 
@@ -110,9 +115,7 @@ void timeline::fluids_of(const moment& now) {
   });
   if (!moved) return;
   fluid_told_ = now.fluid;
-  const auto litres = [&](std::uint8_t circuit) {
-    return fmt::format("{:.1f} L", static_cast<double>(now.fluid[circuit]) / 1e6);
-  };
+  const auto litres = [&](std::uint8_t circuit) { return fmt::format("{:.1f} L", now.fluid[circuit]); };
   item("reservoirs:", listed(for_each_circuit(lesson_.aircraft, litres), " | "));
 }
 

@@ -27,7 +27,7 @@ class timeline {
   const lesson& lesson_;
   emphasis type_;
   output& out_;
-  std::vector<std::int64_t> fluid_told_;  // mm3 in each reservoir, as last printed
+  std::vector<double> fluid_told_;  // litres in each reservoir, as last printed
 };
 
 }  // namespace penstock::runner

@@ -3,6 +3,7 @@
 #include "files/json_values.hpp"
 #include "penstock/version.hpp"
 
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 namespace penstock::runner {
@@ -64,7 +65,7 @@ void timeline_json::heading() {
                   {"title", lesson_.title},
                   {"aircraft", aircraft.name},
                   {"origin", aircraft.origin},
-                  {"plant", lesson_.plant == plant_kind::none ? "none" : "quasi-static"}};
+                  {"plant", word(lesson_.plant)}};
   std::string words = files::line_of(head);
   words.pop_back();
   out_.write(words + ",\n\"moments\":[");
@@ -85,7 +86,12 @@ void timeline_json::tell(const moment& now) {
   json changes = json::array();
   for (const change& each : now.changes) changes.push_back(value_of(of, each));
   value["changes"] = std::move(changes);
-  value["reservoirs_mm3"] = now.fluid;
+  json levels = json::array();
+  for (const double litres : now.fluid) levels.push_back(std::llround(litres * 1e6));
+  value["reservoirs_mm3"] = std::move(levels);
+  json pressures = json::array();
+  for (const double psi : now.pressures) pressures.push_back(std::llround(psi));
+  value["pressures_psi"] = std::move(pressures);
   value["available"] = names(of, now.available);
   value["unavailable"] = names(of, now.unavailable);
   json alerts = json::array();

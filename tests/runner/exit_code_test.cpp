@@ -71,7 +71,7 @@ INSTANTIATE_TEST_SUITE_P(
         misuse{"UnknownMachine", {"draw", "twin-freighter", "--machine", "engin"}, "did you mean 'engine'?"},
         misuse{"MachineNotFitted", {"draw", "small-twin", "--machine", "transfer-test"}, "has no transfer-test"},
         misuse{"UnknownForm", {"draw", "twin-freighter", "--as", "dots"}, "did you mean 'dot'?"},
-        misuse{"UnknownPlant", {"feed", "twin-freighter", "--plant", "full"}, "right is none or quasi-static"},
+        misuse{"UnknownPlant", {"feed", "twin-freighter", "--plant", "full"}, "right is none, quasi-static or fluid"},
         misuse{"UnknownShippedFile", {"show", "turnaround-1-3"}, "did you mean 'turnaround-1-2'?"},
         misuse{"UnknownLogLevel", {"--log-level", "loud", "list"}, "right is trace, debug"}),
     [](const auto& each) { return std::string{each.param.name}; });

@@ -53,7 +53,7 @@ file(GLOB sources "${TOP}/src/files/*.?pp" "${TOP}/src/runner/*.?pp" "${TOP}/inc
 set(used "")
 foreach(source IN LISTS sources)
   file(READ "${source}" text)
-  set(families "file|yaml|time|volume|pressure|flow|number|lesson|layout|reposition|event|feed|use")
+  set(families "file|yaml|time|volume|pressure|flow|temperature|number|lesson|layout|reposition|event|feed|use")
   string(REGEX MATCHALL "\"(${families})-[a-z-]+\"" found "${text}")
   string(REGEX MATCHALL "error{\"[a-z-]+\"" more "${text}")
   list(TRANSFORM more REPLACE "error{" "")

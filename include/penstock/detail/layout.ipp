@@ -5,26 +5,107 @@
 #include <utility>
 
 #include "penstock/detail/layout_check.hpp"
+#include "penstock/detail/store_gas.hpp"
 #include "penstock/detail/text.hpp"
 
 namespace penstock::inline v1 {
 
 namespace detail {
 
-/// Standard atmosphere at sea level (ISO 2533): gauge pressures become absolute ones by it.
-inline constexpr double standard_atmosphere = 101'325.0;
 /// More applications than the state can count are not counted [CON-3].
 inline constexpr double most_applications_counted = 60.0;
 
+/// The gas of a store. The spec must have passed its range checks.
+[[nodiscard]] inline fluid_numbers::store store_numbers(const store_spec& of, pressure nominal) {
+  fluid_numbers::store made{};
+  made.gas = of.gas.value;
+  made.real = of.law == gas_law::nitrogen;
+  made.amount = gas_amount(of.precharge.value + standard_atmosphere, made.real, made.gas);
+  made.heat_time = static_cast<double>(of.heat_time.count()) * 1e-3;
+  made.charging = of.charging.value / nominal.value;
+  const auto fluid_at = [&](pressure p) {
+    return made.gas - gas_volume(made.amount, made.real, p.value + standard_atmosphere, made.gas);
+  };
+  made.least_fluid = fluid_at(of.least);
+  made.most_fluid = fluid_at(nominal);
+  made.application = of.application.value;
+  return made;
+}
+
 /// Applications that the fluid between nominal and least pressure gives, by the isothermal gas law with
-/// absolute pressures [CON-3]. The spec must have passed its range checks.
-[[nodiscard]] inline double applications_of(const store_spec& of, pressure nominal) {
-  const double fill = (of.precharge.value + standard_atmosphere) * of.gas.value;
-  const double least_gas = fill / (nominal.value + standard_atmosphere);
-  const double most_gas = fill / (of.least.value + standard_atmosphere);
+/// absolute pressures [CON-3].
+[[nodiscard]] inline double applications_of(const fluid_numbers::store& of) {
   // The small addition keeps a whole number whole that rounding has brought just below.
-  const double many = (most_gas - least_gas) / of.application.value + 1e-9;
+  const double many = (of.most_fluid - of.least_fluid) / of.application + 1e-9;
   return std::floor(std::min(many, most_applications_counted));
+}
+
+/// The numbers of the plant. The spec must have passed its check, of which `p` came.
+[[nodiscard]] inline fluid_numbers fluid_numbers_of(const layout_spec& spec, const plan& p) {
+  const auto seconds = [](milliseconds t) { return static_cast<double>(t.count()) * 1e-3; };
+  fluid_numbers n;
+  n.nominal = spec.nominal.value;
+  n.knee = spec.pump_knee * n.nominal;
+  for (std::size_t e = 0; e < spec.engines.size(); ++e) {
+    const engine_spec& of = spec.engines[e];
+    n.engines[e] = {1.0 / seconds(of.spool_up), 1.0 / seconds(of.run_down), seconds(of.starter_cut_out)};
+  }
+  for (std::size_t d = 0; d < spec.cargo_doors.size(); ++d) {
+    const cargo_door_spec& of = spec.cargo_doors[d];
+    const double full_side = of.displacement.value / (1.0 - of.area_ratio);
+    n.doors[d] = {1.0 / seconds(of.travel), full_side, full_side - of.displacement.value, of.load * n.nominal,
+                  p.door_at[d].circuit};
+  }
+  for (std::size_t i = 0; i < spec.consumers.size(); ++i) {
+    const consumer_spec& of = spec.consumers[i];
+    n.gear[i].circuit = nobody;
+    if (of.kind != consumer_kind::gear) continue;
+    const double full_side = of.displacement.value / (1.0 - of.area_ratio);
+    n.gear[i] = {1.0 / seconds(of.travel), full_side, full_side - of.displacement.value, of.load * n.nominal,
+                 p.consumer_at[i].feed_circuit[0]};
+  }
+  for (std::size_t s = 0; s < spec.stores.size(); ++s) n.stores[s] = store_numbers(spec.stores[s], spec.nominal);
+  for (std::size_t u = 0; u < spec.transfer_units.size(); ++u) {
+    const transfer_unit_spec& of = spec.transfer_units[u];
+    // It gives its most from a quarter of nominal pressure left over.
+    n.units[u] = {of.ratio, of.efficiency, of.breakout * n.nominal, of.flow.value / (0.25 * n.nominal), of.flow.value};
+  }
+  for (std::size_t c = 0; c < spec.circuits.size(); ++c) {
+    const circuit_spec& of = spec.circuits[c];
+    fluid_numbers::circuit& made = n.circuits[c];
+    // A circuit that nothing compresses would be stiffer than any metal: at least 1 mL.
+    const double whole = std::max(of.compression.value, 1e-6) / n.nominal;
+    made.capacity = {0.25 * whole, 0.5 * whole, 0.25 * whole};  // invented
+    made.leak_rate = of.leakage.value / (whole * n.nominal);
+    made.relief_opens = of.relief_opens * n.nominal;
+    made.relief_closes = of.relief_closes * n.nominal;
+    double most_flow = 1e-4;
+    for (std::size_t i = 0; i < spec.engine_pumps.size(); ++i) {
+      if (p.engine_pump_at[i].circuit == c) most_flow += spec.engine_pumps[i].flow.value;
+    }
+    for (std::size_t i = 0; i < spec.electric_pumps.size(); ++i) {
+      if (p.electric_pump_at[i].circuit == c) most_flow += spec.electric_pumps[i].flow.value;
+    }
+    // Open, it takes the flow of every pump.
+    made.relief_gain = most_flow / (made.relief_opens - made.relief_closes);
+    made.low = of.low_mark.value;
+    made.over = of.overfull.value;
+    // What the lines give back when pressure goes must not lift the level over the mark whose crossing took the
+    // pressure away: a unit that stops on low level would otherwise come and go without end.
+    made.low_left = made.low + std::max(of.level_hysteresis.value, of.compression.value);
+    made.over_left = made.over - of.level_hysteresis.value;
+    made.primed = std::max(of.level_hysteresis.value, 1.01 * of.compression.value);
+    // Fluid and lines: what takes up `compression` at the effective bulk modulus, and the reservoir.
+    made.fluid = of.compression.value * of.bulk_modulus.value / n.nominal + of.reservoir.value;
+    const bool ester = of.fluid == hydraulic_fluid::phosphate_ester;
+    // Expansion: 0.00047 and 0.00046 for each degF [an engineering table of fluids]. Density and heat capacity:
+    // about 1000 and 850 kg/m3, 1600 and 2000 J/(kg K) (from memory).
+    made.expansion = (ester ? 0.00047 : 0.00046) * 1.8;
+    made.heat_capacity = made.fluid * (ester ? 1000.0 * 1600.0 : 850.0 * 2000.0);
+    made.cooling = of.cooling;
+    made.hot = of.hot_mark.value;
+  }
+  return n;
 }
 
 /// One pass over a spec. Every check returns whether to go on, so that the first problem ends it.
@@ -85,10 +166,19 @@ class layout_checker {
     return number(field, in_litres(value), range, "L") &&
            fail("range", field, std::string{field} + " is outside its range");
   }
-  bool pressed(std::string_view field, pressure value) {
-    constexpr number_range range = ranges::pressure;
+  bool pressed(std::string_view field, pressure value, number_range range = ranges::pressure) {
     if (value >= psi(range.least) && value <= psi(range.most)) return true;
     return number(field, in_psi(value), range, "psi") &&
+           fail("range", field, std::string{field} + " is outside its range");
+  }
+  bool flowing(std::string_view field, flow value, number_range range) {
+    if (value >= litres_per_minute(range.least) && value <= litres_per_minute(range.most)) return true;
+    return number(field, in_litres_per_minute(value), range, "L/min") &&
+           fail("range", field, std::string{field} + " is outside its range");
+  }
+  bool heated(std::string_view field, temperature value, number_range range) {
+    if (value >= celsius(range.least) && value <= celsius(range.most)) return true;
+    return number(field, in_celsius(value), range, "degC") &&
            fail("range", field, std::string{field} + " is outside its range");
   }
   bool timed(std::string_view field, milliseconds value, number_range range) {
@@ -171,7 +261,7 @@ class layout_checker {
     if (!is_plain_text(spec_.origin)) return fail("text", "origin", "origin must be one line of text in UTF-8");
     plan_.circuits_low_warning = static_cast<std::uint8_t>(spec_.circuits_low_warning & 0xFFU);
     return ratio("circuits-low-warning", spec_.circuits_low_warning, ranges::circuits_low) &&
-           pressed("nominal", spec_.nominal) && pressed("switch-made", spec_.switch_made) &&
+           pressed("nominal", spec_.nominal) && ratio("pump-knee", spec_.pump_knee, ranges::knee) && pressed("switch-made", spec_.switch_made) &&
            pressed("switch-open", spec_.switch_open) && pressed("priority-restored", spec_.priority_restored) &&
            pressed("priority-shed", spec_.priority_shed) &&
            rising("hysteresis", "switch-open", spec_.switch_open, "switch-made", spec_.switch_made) &&
@@ -284,6 +374,12 @@ class layout_checker {
             rising("order", "low-mark", one.low_mark, "reservoir", one.reservoir) &&
             rising("order", "reservoir", one.reservoir, "overfull", one.overfull) &&
             rising("order", "compression", one.compression, "reservoir", one.reservoir) &&
+            known("fluid", one.fluid) && pressed("bulk-modulus", one.bulk_modulus, ranges::modulus) &&
+            flowing("leakage", one.leakage, ranges::leakage) &&
+            ratio("relief-opens", one.relief_opens, ranges::relief) &&
+            ratio("relief-closes", one.relief_closes, ranges::relief) &&
+            rising("hysteresis", "relief-closes", one.relief_closes, "relief-opens", one.relief_opens) &&
+            heated("hot-mark", one.hot_mark, ranges::hot) && ratio("cooling", one.cooling, ranges::cooling) &&
             timed("service-hold-off", one.service_hold_off, ranges::any_time) &&
             timed("low-confirmation", one.low_confirmation, ranges::any_time))) {
         return false;
@@ -345,7 +441,7 @@ class layout_checker {
             (one.control_bus.empty() ||
              reference("control-bus", one.control_bus, spec_.buses, "bus", made.control_bus)) &&
             timed("low-confirmation", one.low_confirmation, ranges::any_time) &&
-            timed("dry-damage", one.dry_damage, ranges::any_time))) {
+            timed("dry-damage", one.dry_damage, ranges::any_time) && flowing("flow", one.flow, ranges::flow))) {
         return false;
       }
       if (one.loads_without_control && one.control_bus.empty()) {
@@ -374,7 +470,8 @@ class layout_checker {
             timed("touchdown-delay", one.touchdown_delay, ranges::any_time) &&
             ratio("starts-allowed", one.starts_allowed, ranges::starts) &&
             timed("start-period", one.start_period, ranges::some_time) &&
-            timed("cooling", one.cooling, ranges::some_time))) {
+            timed("cooling", one.cooling, ranges::some_time) && flowing("flow", one.flow, ranges::flow) &&
+            timed("run-up", one.run_up, ranges::any_time))) {
         return false;
       }
       if (one.starts_allowed > 0 && one.duty != pump_duty::cargo) {
@@ -426,7 +523,10 @@ class layout_checker {
       const ram_air_pump_spec& one = spec_.ram_air_pumps[i];
       begin("ram-air-pumps", i, "ram-air pump", one.name);
       plan::ram_air_pump& made = plan_.ram_air_pump_at[i];
-      if (!reference("circuit", one.circuit, spec_.circuits, "circuit", made.circuit)) return false;
+      if (!(reference("circuit", one.circuit, spec_.circuits, "circuit", made.circuit) &&
+            flowing("flow", one.flow, ranges::flow))) {
+        return false;
+      }
       plan_.circuit_at[made.circuit].ram_air_pumps |= bit(i);
     }
     return true;
@@ -449,7 +549,10 @@ class layout_checker {
             rising("hysteresis", "release", one.release, "activation", one.activation) &&
             rising("order", "activation", one.activation, "nominal", spec_.nominal) &&
             timed("test-limit", one.test_limit, ranges::some_time) &&
-            timed("test-confirmation", one.test_confirmation, ranges::any_time))) {
+            timed("test-confirmation", one.test_confirmation, ranges::any_time) &&
+            ratio("ratio", one.ratio, ranges::displacement_ratio) &&
+            ratio("efficiency", one.efficiency, ranges::share) && ratio("breakout", one.breakout, ranges::friction) &&
+            flowing("flow", one.flow, ranges::flow))) {
         return false;
       }
       made.direction = one.direction;
@@ -487,7 +590,8 @@ class layout_checker {
       plan::door& made = plan_.door_at[i];
       if (!(reference("circuit", one.circuit, spec_.circuits, "circuit", made.circuit) &&
             timed("travel", one.travel, ranges::some_time) && timed("run-limit", one.run_limit, ranges::some_time) &&
-            held("displacement", one.displacement, ranges::taken_up))) {
+            held("displacement", one.displacement, ranges::taken_up) &&
+            ratio("area-ratio", one.area_ratio, ranges::share) && ratio("load", one.load, ranges::load))) {
         return false;
       }
       if (plan_.circuit_at[made.circuit].cargo_pump == nobody) {
@@ -510,10 +614,11 @@ class layout_checker {
             held("gas", one.gas, ranges::gas) && pressed("precharge", one.precharge) && pressed("least", one.least) &&
             held("application", one.application, ranges::application) &&
             rising("order", "precharge", one.precharge, "least", one.least) &&
-            rising("order", "least", one.least, "nominal", spec_.nominal))) {
+            rising("order", "least", one.least, "nominal", spec_.nominal) && known("gas-law", one.law) &&
+            timed("heat-time", one.heat_time, ranges::any_time) && flowing("charging", one.charging, ranges::flow))) {
         return false;
       }
-      const double many = applications_of(one, spec_.nominal);
+      const double many = applications_of(store_numbers(one, spec_.nominal));
       if (!(many >= 1)) {
         return fail("store-small", "application",
                     "it does not hold the fluid of one application above its least pressure; enlarge gas or lessen "
@@ -534,7 +639,9 @@ class layout_checker {
       made.door = nobody;
       made.store = nobody;
       if (!(known("kind", one.kind) && feeding(one, made) && held("displacement", one.displacement, ranges::taken_up) &&
-            timed("travel", one.travel, ranges::some_time) && door_of(one, made) && store_of(one, made))) {
+            timed("travel", one.travel, ranges::some_time) && ratio("area-ratio", one.area_ratio, ranges::share) &&
+            ratio("load", one.load, ranges::load) && flowing("demand", one.demand, ranges::leakage) &&
+            door_of(one, made) && store_of(one, made))) {
         return false;
       }
       if (one.displacement.value > 0 && one.kind != consumer_kind::gear) {
@@ -709,6 +816,7 @@ auto with_parts_of(const layout_spec& spec, component kind, Use use, decltype(us
 PENSTOCK_INLINE result<layout> layout::from(layout_spec spec) {
   layout made;
   if (auto problem = detail::check_layout(spec, made.plan_)) return std::move(problem->what);
+  made.fluid_ = detail::fluid_numbers_of(spec, made.plan_);
   made.spec_ = std::move(spec);
   return made;
 }

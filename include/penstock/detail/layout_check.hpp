@@ -30,6 +30,16 @@ inline constexpr number_range taken_up{0, 100};
 inline constexpr number_range gas{0.01, 100};
 inline constexpr number_range application{0.0001, 10};
 inline constexpr number_range pressure{10, 10'000};
+inline constexpr number_range modulus{10'000, 1'000'000};
+inline constexpr number_range flow{0.1, 1000};
+inline constexpr number_range leakage{0, 500};
+inline constexpr number_range knee{0.5, 0.999};
+inline constexpr number_range relief{1.001, 3};
+inline constexpr number_range hot{20, 300};
+inline constexpr number_range cooling{0, 10'000};
+inline constexpr number_range displacement_ratio{0.1, 10};
+inline constexpr number_range load{0, 0.9};
+inline constexpr number_range friction{0, 0.5};
 inline constexpr number_range starts{0, 15};
 inline constexpr number_range circuits_low{1, static_cast<double>(limits::circuits)};
 }  // namespace ranges

@@ -84,6 +84,7 @@ PENSTOCK_INLINE layout_spec twin_freighter() {
   gear.heavy = true;
   gear.displacement = litres(1.8);
   gear.travel = seconds{12};
+  gear.area_ratio = 0.905;
   consumer("nose-steering", consumer_kind::steering, {{"starboard", branch::main}});
   consumer("brakes", consumer_kind::brakes, {{"port", branch::service}, {"keel", branch::main}});
   consumer("park-brake", consumer_kind::parking_brake, {{"port", branch::service}}).store = "brake-store";

@@ -7,6 +7,7 @@
 #include <optional>
 #include <utility>
 
+#include "penstock/detail/plant_parts.hpp"
 #include "penstock/detail/quasi_static_parts.hpp"
 #include "penstock/simulation.hpp"
 
@@ -20,8 +21,9 @@ namespace detail {
            before.chronicle.bus_source == after.chronicle.bus_source);
 }
 
-/// Facts that the quasi-static plant works out itself at every moment.
-[[nodiscard]] constexpr bool belongs_to_plant(event_kind kind) {
+/// Facts that a plant works out itself at every moment.
+[[nodiscard]] constexpr bool belongs_to_plant(plant_kind plant, event_kind kind) {
+  if (plant == plant_kind::none) return false;
   switch (kind) {
     case event_kind::spool:
     case event_kind::travel:
@@ -30,6 +32,8 @@ namespace detail {
     case event_kind::level:
     case event_kind::difference:
     case event_kind::stored: return true;
+    case event_kind::fluid:
+    case event_kind::overspeed: return plant == plant_kind::fluid;
     default: return false;
   }
 }
@@ -48,7 +52,12 @@ inline void add_rows(effects& whole, const effects& step) {
 PENSTOCK_INLINE simulation::simulation(const layout& of, plant_kind plant) : simulation(of, plant, cold_and_dark(of)) {}
 
 PENSTOCK_INLINE simulation::simulation(const layout& of, plant_kind plant, const state& from)
-    : layout_(&of), kind_(plant), state_(from), plant_(plant_for(of, from)) {
+    : layout_(&of), kind_(plant), state_(from), plant_{}, fluid_{}, commands_{}, fluid_time_(from.chronicle.now) {
+  if (plant == plant_kind::quasi_static) plant_ = plant_for(of, from);
+  if (plant == plant_kind::fluid) {
+    fluid_ = plant_at(of, from);
+    commands_ = commands_for(of, from);
+  }
   follow_plant(nullptr);
 }
 
@@ -56,47 +65,81 @@ PENSTOCK_INLINE effects simulation::step(const event& happening, bool from_plant
   effects what{};
   if (!watcher_) {
     penstock::apply(*layout_, state_, happening, what);
+    if (happening.kind != event_kind::elapsed || what.rows > 0) renew_commands();
     return what;
   }
   const state before = state_;
   penstock::apply(*layout_, state_, happening, what);
+  if (happening.kind != event_kind::elapsed || what.rows > 0) renew_commands();
   const bool only_clocks = happening.kind == event_kind::elapsed && what.accepted() && what.rows == 0 &&
                            !detail::changed_more_than_clocks(before, state_);
   if (!only_clocks) watcher_({happening, before, state_, what, from_plant});
   return what;
 }
 
+PENSTOCK_INLINE void simulation::renew_commands() {
+  if (kind_ != plant_kind::fluid) return;
+  commands_ = commands_for(*layout_, state_);
+  fluid_rests_ = false;
+}
+
 PENSTOCK_INLINE void simulation::follow_plant(effects* whole) {
   if (kind_ == plant_kind::none) return;
   namespace q = detail::quasi;
+  const bool whole_fluid = kind_ == plant_kind::fluid;
+  const auto settle = [&] {
+    if (!whole_fluid) q::settle(*layout_, plant_, state_);
+  };
+  const auto due_now = [&](q::place_set left_out) {
+    return whole_fluid ? detail::fluid::first_due(*layout_, fluid_, state_, left_out)
+                       : q::first_due(*layout_, plant_, state_, left_out);
+  };
   // A fact that the logic does not take over (a stuck switch may hide it) is not told twice in a frame.
   q::place_set left_out = 0;
-  q::settle(*layout_, plant_, state_);
+  settle();
   for (std::size_t told = 0; told < q::most_facts_in_a_frame; ++told) {
-    const std::optional<q::due_fact> due = q::first_due(*layout_, plant_, state_, left_out);
-    if (!due) return;
+    const std::optional<q::due_fact> due = due_now(left_out);
+    if (!due) break;
     const effects what = step(due->what, true);
     if (whole != nullptr) detail::add_rows(*whole, what);
-    q::settle(*layout_, plant_, state_);
+    settle();
     const q::place_set all_others = ~(q::place_set{1} << due->place);
-    const std::optional<q::due_fact> still = q::first_due(*layout_, plant_, state_, all_others);
+    const std::optional<q::due_fact> still = due_now(all_others);
     if (still && still->what == due->what) left_out |= ~all_others;
   }
 }
 
+// The logic's state has been what it is since the last frame, so that its commands have been too.
+PENSTOCK_INLINE void simulation::bring_fluid_to(std::uint32_t time) {
+  if (time == fluid_time_) return;
+  if (!fluid_rests_) {
+    const plant_state before = fluid_;
+    const double dt = static_cast<double>(time - fluid_time_) * 1e-3;
+    integrate_in_place(*layout_, fluid_, commands_, dt);
+    fluid_rests_ = fluid_ == before;
+  }
+  fluid_time_ = time;
+}
+
 PENSTOCK_INLINE effects simulation::apply(const event& happening) {
   if (happening.kind == event_kind::elapsed) return advance(milliseconds{happening.amount});
-  if (kind_ == plant_kind::quasi_static && detail::belongs_to_plant(happening.kind)) {
+  if (detail::belongs_to_plant(kind_, happening.kind)) {
     // It would be overwritten in the same frame, and nobody would be told.
     effects what{};
     what.refused = {refusal_kind::no_meaning, "GEN-2",
-                    "the quasi-static plant supplies this fact: inject a fault instead, or choose no plant"};
+                    "the plant supplies this fact: inject a fault instead, or choose no plant"};
     return what;
   }
+  if (kind_ == plant_kind::fluid) bring_fluid_to(state_.chronicle.now);
   const state before = state_;
   const effects what = step(happening, false);
   if (!what.accepted()) return what;
-  plant_ = plant_with(*layout_, plant_, before, happening);
+  if (kind_ == plant_kind::fluid) {
+    fluid_ = plant_with(*layout_, fluid_, before, happening);
+    fluid_rests_ = false;
+  } else {
+    plant_ = plant_with(*layout_, plant_, before, happening);
+  }
   follow_plant(nullptr);
   return what;
 }
@@ -114,12 +157,23 @@ PENSTOCK_INLINE effects simulation::advance(milliseconds span) {
     // `follow_plant` leaves the plant settled, so that it can be asked at once.
     std::int64_t dt = std::min<std::int64_t>(left, limits::longest_time.count());
     // A deadline that is due now falls due with the next ms: time always goes on.
-    if (const auto t = next_deadline(*layout_, state_)) dt = std::min(dt, std::max<std::int64_t>(*t, 1));
+    const std::optional<std::uint32_t> deadline = next_deadline(*layout_, state_);
+    if (deadline) dt = std::min(dt, std::max<std::int64_t>(*deadline, 1));
+    if (kind_ == plant_kind::fluid && !fluid_rests_) {
+      const std::int64_t each = plant_frame.count();
+      dt = std::min(dt, each - state_.chronicle.now % each);
+    }
     quasi_static_state later = plant_;
     if (kind_ == plant_kind::quasi_static && dt > 0) {
       dt = std::min(dt, detail::quasi::ms_to_stop(*layout_, plant_, state_));
       detail::quasi::go(*layout_, later, state_, dt);
     }
+    // Where only the caller stops, the plant does not: its frames stay the same.
+    const bool falls_due = deadline && dt >= static_cast<std::int64_t>(*deadline);
+    const auto then = static_cast<std::uint32_t>(state_.chronicle.now + dt);
+    const bool plant_stops = kind_ != plant_kind::fluid || falls_due || then % plant_frame.count() == 0;
+    // Before the logic goes there: what it decides then takes effect from then on.
+    if (kind_ == plant_kind::fluid && plant_stops) bring_fluid_to(then);
     const effects passed = step(events::elapsed(milliseconds{dt}), true);
     if (!passed.accepted()) {
       what.refused = passed.refused;
@@ -127,7 +181,8 @@ PENSTOCK_INLINE effects simulation::advance(milliseconds span) {
     }
     plant_ = later;
     detail::add_rows(what, passed);
-    follow_plant(&what);
+    if (falls_due) renew_commands();  // a fault may have come without a row
+    if (plant_stops) follow_plant(&what);
     left -= dt;
   } while (left > 0);
   return what;

@@ -1,0 +1,1 @@
+#include "penstock/detail/plant.ipp"
