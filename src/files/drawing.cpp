@@ -10,7 +10,12 @@
 #include <utility>
 #include <vector>
 
+#include "files/xml_text.hpp"
+
 namespace penstock::inline v1 {
+
+using files::xml_attribute;
+using files::xml_text;
 
 namespace {
 
@@ -72,20 +77,6 @@ std::string with_replaced(std::string text, std::string_view what, std::string_v
 
 // ---- SCXML (W3C, 1 September 2015) ----
 
-std::string xml_text(std::string_view raw) {
-  std::string safe;
-  for (const char c : raw) {
-    switch (c) {
-      case '&': safe += "&amp;"; break;
-      case '<': safe += "&lt;"; break;
-      case '>': safe += "&gt;"; break;
-      case '"': safe += "&quot;"; break;
-      default: safe += c;
-    }
-  }
-  return safe;
-}
-
 // Two hyphens would end an XML comment too early, and one must not stand before its end.
 std::string xml_comment(std::string_view raw) {
   std::string safe = "<!-- ";
@@ -134,7 +125,7 @@ class scxml_writer {
 
   void open_root(std::string_view name, std::string_view initial) {
     std::string words{"<scxml xmlns=\"http://www.w3.org/2005/07/scxml\" version=\"1.0\" datamodel=\"ecmascript\""};
-    words.append(" name=\"").append(xml_text(name)).append("\"");
+    words.append(" name=\"").append(xml_attribute(name)).append("\"");
     if (!initial.empty()) words.append(" initial=\"").append(initial).append("\"");
     line(0, words + ">");
   }
@@ -162,15 +153,15 @@ class scxml_writer {
   void transition_of(std::size_t depth, machine which, const table_row& row, const std::string& id_before,
                      const std::string& event_before) {
     line(depth, xml_comment("[" + std::string{row.rules} + "] " + std::string{row.sentence}));
-    std::string words = "<transition event=\"" + event_before + xml_text(event_word(which, row.event)) + "\"";
-    if (row.guard != no_condition) words.append(" cond=\"").append(xml_text(row.guard)).append("()\"");
+    std::string words = "<transition event=\"" + event_before + xml_attribute(event_word(which, row.event)) + "\"";
+    if (row.guard != no_condition) words.append(" cond=\"").append(xml_attribute(row.guard)).append("()\"");
     if (!row.refuses) words.append(" target=\"").append(id_before).append(mode_word(which, row.target)).append("\"");
     const bool acts = row.action != no_action;
     if (!acts && !row.refuses) return line(depth, words + "/>");
     line(depth, words + ">");
     if (acts) line(depth + 1, "<script>" + xml_text(row.action) + "();</script>");
     // A refusal has no target: the machine does not even leave its state.
-    if (row.refuses) line(depth + 1, "<log label=\"refused\" expr=\"" + xml_text(script_text(row.sentence)) + "\"/>");
+    if (row.refuses) line(depth + 1, "<log label=\"refused\" expr=\"" + xml_attribute(script_text(row.sentence)) + "\"/>");
     line(depth, "</transition>");
   }
 

@@ -5,7 +5,9 @@
 #include "runner/exit_codes.hpp"
 #include "runner/streams.hpp"
 
+#include <optional>
 #include <string>
+#include <vector>
 
 namespace penstock::runner {
 
@@ -16,6 +18,18 @@ struct run_options {
   bool plain = false;  ///< no emphasis, whatever the output is
 };
 exit_code run_lesson(const run_options& wanted, output& out);
+
+struct check_options {
+  std::vector<std::string> lessons;  ///< names, paths, folders; empty: all that come with penstock
+  std::optional<unsigned> threads;   ///< nothing: as many as the machine runs at once
+  std::optional<std::string> junit;  ///< a file to write
+  bool coverage = false;
+  std::optional<std::string> coverage_json;  ///< a file to write
+  std::optional<unsigned> least;     ///< percent of the rules that must be shown
+  bool json = false;
+  bool plain = false;                ///< no emphasis, whatever the output is
+};
+exit_code check_lessons(const check_options& wanted, output& out);
 
 struct feed_options {
   std::string layout;

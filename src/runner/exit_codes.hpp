@@ -5,7 +5,7 @@ namespace penstock::runner {
 
 enum class exit_code : int {
   done = 0,               ///< everything asked for was done; all expectations met
-  expectation_unmet = 1,  ///< a lesson was played, and something it expects was not so
+  expectation_unmet = 1,  ///< a lesson was played, and something it expects was not so; check --least not reached
   wrong_use = 2,          ///< the command line: unknown command, option, name or rule
   bad_input = 3,          ///< a layout, lesson or event that cannot be used
   input_output = 4,       ///< a file or stream cannot be read or written

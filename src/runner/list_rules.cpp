@@ -6,6 +6,7 @@
 #include "runner/failure.hpp"
 #include "runner/names.hpp"
 #include "runner/page.hpp"
+#include "runner/row_words.hpp"
 
 #include <fmt/core.h>
 #include <nlohmann/json.hpp>
@@ -33,11 +34,7 @@ std::vector<place> places_of(std::string_view id) {
     const auto rows = rows_of(which);
     for (std::size_t i = 0; i < rows.size(); ++i) {
       if (!names_rule(rows[i].rules, id)) continue;
-      std::string what = fmt::format("row {}: {} --{}--> {}", i, mode_word(which, rows[i].source),
-                                     event_word(which, rows[i].event), mode_word(which, rows[i].target));
-      if (rows[i].guard != "always") what += fmt::format(" if {}", rows[i].guard);
-      if (rows[i].refuses) what += ", refused";
-      all.push_back({std::string{word(which)}, std::move(what), std::string{rows[i].sentence}, true});
+      all.push_back({std::string{word(which)}, row_words(which, i), std::string{rows[i].sentence}, true});
     }
   }
   for (const rule_place& each : places_besides_rows()) {

@@ -28,6 +28,7 @@ constexpr const char* examples =
     "  penstock list                                     what comes with penstock\n"
     "  penstock run turnaround-1-2                       play a lesson\n"
     "  penstock run my-lesson.yaml --until 2:30 --json   a lesson of your own, as JSON\n"
+    "  penstock check my-lessons --junit results.xml     lessons as tests, for a build server\n"
     "  penstock why turnaround-1-2 --at 3:10 cargo-pump  why is it as it is?\n"
     "  penstock why turnaround-1-2 --at 34:26 alert:steering\n"
     "  penstock rules CGO-7                              one rule, and where it is built\n"
@@ -51,7 +52,7 @@ void start_log(const std::string& level) {
                                 perhaps(level, words)),
                     "use-log-level");
   }
-  auto log = spdlog::stderr_logger_st("penstock");
+  auto log = spdlog::stderr_logger_mt("penstock");
   log->set_pattern("penstock: %l: %v");
   log->set_level(spdlog::level::from_str(level));
   spdlog::set_default_logger(std::move(log));
@@ -88,6 +89,29 @@ void describe(CLI::App& app, request& wanted) {
                      sub.add_option("--until", o.until, "stop at this time of the lesson, such as 2:30 or 90 s");
                      sub.add_flag("--plain", o.plain, "no bold type");
                    });
+  add<check_options>(
+      app, wanted, "check", "Play lessons as tests: what they expect, what they show of the rules", check_lessons,
+      [](CLI::App& sub, check_options& o) {
+        sub.add_option("LESSON", o.lessons,
+                       "lessons that come with penstock, files, or folders; nothing: all that come with penstock");
+        sub.add_option("--threads", o.threads, "how many lessons are played at once; default: one on each processor");
+        sub.add_option("--junit", o.junit, "write the results into this file as JUnit XML");
+        sub.add_flag("--coverage", o.coverage, "say which rules and which rows of the tables these lessons show");
+        sub.add_option("--coverage-json", o.coverage_json, "write the same into this file as JSON");
+        sub.add_option("--least", o.least, "fail when these lessons show less than this percentage of all rules");
+        sub.add_flag("--json", o.json, "one JSON document instead of text");
+        sub.add_flag("--plain", o.plain, "no bold type");
+        sub.footer(
+            "Of a folder, all .yaml and .yml files below it are played, sorted, without hidden ones; an aircraft among\n"
+            "them is passed over. A lesson that is named twice is played once.\n\n"
+            "A rule is shown when a row that names it was taken, when it refused a command, or when it is the reason\n"
+            "of a change or of an alert. A row is taken when a machine of any component went through it. Both count\n"
+            "what happens in the lessons, not what they expect; a lesson that fails counts as well.\n\n"
+            "Times in JUnit XML are those of the lesson, not of this machine: a suite takes as long as its lesson,\n"
+            "a case as long as the lesson went on since the case before.\n\n"
+            "Exit codes: 0 everything expected was so; 1 an expectation was not met, or --least not reached;\n"
+            "3 a lesson cannot be read or is wrong (the others are still played); 4 a result cannot be written.\n");
+      });
   add<feed_options>(app, wanted, "feed", "Read events as JSON lines, answer each with a line of JSON", feed_events,
                     [](CLI::App& sub, feed_options& o) {
                       sub.add_option("LAYOUT", o.layout, "an aircraft that comes with penstock, or a file")->required();

@@ -1,6 +1,7 @@
 #include "runner/page.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 
 namespace penstock::runner {
 
@@ -20,6 +21,12 @@ std::string printable(std::string_view text) {
 }
 
 }  // namespace
+
+emphasis emphasis_for(const output& out, bool plain) {
+  // https://no-color.org asks programs to print no escape sequences when NO_COLOR is set.
+  const char* no_color = std::getenv("NO_COLOR");  // NOLINT(concurrency-mt-unsafe): nothing changes the environment
+  return emphasis{!plain && out.is_terminal() && (no_color == nullptr || *no_color == '\0')};
+}
 
 std::string emphasis::strong(std::string_view text) const {
   if (!on) return std::string{text};

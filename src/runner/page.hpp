@@ -1,6 +1,8 @@
 // Text for people: wrapping, emphasis, words for lists. No colour: emphasis only, and never alone.
 #pragma once
 
+#include "runner/streams.hpp"
+
 #include <string>
 #include <string_view>
 #include <vector>
@@ -15,6 +17,9 @@ struct emphasis {
   bool on = false;
   [[nodiscard]] std::string strong(std::string_view text) const;
 };
+
+/// Bold type on a terminal, unless the person wants none: by the option, or by NO_COLOR.
+[[nodiscard]] emphasis emphasis_for(const output& out, bool plain);
 
 /// `text` in lines of at most `page_width`, the first after `lead`, the others indented as deep.
 /// Line ends in `text` are kept.

@@ -147,6 +147,7 @@ class recorder : public lesson_audience {
     for (const row_taken& row : frame.what.taken()) {
       open_->rows.push_back(row);
       add_rules(rules_, rows_of(row.machine)[row.row].rules);
+      rows_.emplace(row.machine, row.row);
     }
     if (spdlog::should_log(spdlog::level::trace)) {
       spdlog::trace("{} {}: {} rows", clock_text(at), words_of(lesson_.aircraft, frame.happening), frame.what.rows);
@@ -190,6 +191,7 @@ class recorder : public lesson_audience {
     end.result = std::move(result);
     end.steps = steps_;
     end.rules_shown = std::move(rules_);
+    end.rows_taken = std::move(rows_);
     return end;
   }
 
@@ -308,6 +310,7 @@ class recorder : public lesson_audience {
   bool changed_ = false;
   std::size_t steps_ = 0;
   std::set<std::string> rules_;
+  std::set<row_of_table> rows_;
 };
 
 }  // namespace
@@ -321,6 +324,18 @@ std::string_view word_of(alert_change::kind what) {
     case alert_change::kind::went: return "ended";
   }
   return "?";
+}
+
+std::string place_of(const location& where) {
+  std::string words = where.file;
+  if (where.line != 0) words += fmt::format("{}{}:{}", words.empty() ? "line " : ":", where.line, where.column);
+  return words;
+}
+
+std::string unmet_words(const judgement& judged, std::uint32_t at) {
+  const std::string place = place_of(judged.expected.where);
+  return fmt::format("expected \"{}\"{}; found {} at {}", judged.expected.words,
+                     place.empty() ? "" : " (" + place + ")", judged.found, clock_text(at));
 }
 
 played play_in_moments(const lesson& what, std::optional<milliseconds> until,

@@ -12,6 +12,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace penstock::runner {
@@ -48,6 +49,11 @@ struct judgement {
   explanation causes;     ///< why it is as it is, when not met
 };
 
+/// "lesson.yaml:9:13", leaving out what is not known.
+[[nodiscard]] std::string place_of(const location& where);
+/// What was expected, where, and what was found instead.
+[[nodiscard]] std::string unmet_words(const judgement& judged, std::uint32_t at);
+
 /// Everything that came at one time.
 struct moment {
   std::uint32_t at = 0;                   ///< ms
@@ -65,11 +71,15 @@ struct moment {
   observation seen{};                     ///< at its end
 };
 
+/// A row of the table that all machines of a kind share, by its number.
+using row_of_table = std::pair<machine, std::uint8_t>;
+
 /// How a lesson ended.
 struct played {
   lesson_result result;
   std::size_t steps = 0;
   std::set<std::string> rules_shown;      ///< by rows, changes, alerts and refusals
+  std::set<row_of_table> rows_taken;      ///< also those of moments that show nothing
   observation at_end{};
 };
 

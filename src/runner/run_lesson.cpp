@@ -9,8 +9,6 @@
 #include <fmt/core.h>
 #include <spdlog/spdlog.h>
 
-#include <cstdlib>
-
 namespace penstock::runner {
 
 namespace {
@@ -40,10 +38,7 @@ exit_code run_lesson(const run_options& wanted, output& out) {
                     "use-time");
   }
   if (wanted.json) return told_by(timeline_json{what, out}, what, until, out);
-  // https://no-color.org asks programs to print no escape sequences when NO_COLOR is set.
-  const char* no_color = std::getenv("NO_COLOR");  // NOLINT(concurrency-mt-unsafe): there is one thread
-  const bool type = !wanted.plain && out.is_terminal() && (no_color == nullptr || *no_color == '\0');
-  return told_by(timeline{what, emphasis{type}, out}, what, until, out);
+  return told_by(timeline{what, emphasis_for(out, wanted.plain), out}, what, until, out);
 }
 
 }  // namespace penstock::runner

@@ -2,9 +2,15 @@
 
 #include "runner/failure.hpp"
 
+#include <fcntl.h>
+#include <fmt/core.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
+#include <cstdio>
+#include <cstdlib>
+#include <memory>
 #include <system_error>
 
 namespace penstock::runner {
@@ -18,7 +24,7 @@ constexpr std::size_t input_piece = std::size_t{1} << 16;
 
 cannot_write::cannot_write(int reason)
     : words_{"standard output: cannot be written: " + std::system_category().message(reason)},
-      reader_is_gone_{reason == EPIPE} {}
+      reason_{reason} {}
 
 void output::write(std::string_view text) {
   buffer_.append(text);
@@ -41,6 +47,41 @@ void output::flush() {
 }
 
 bool output::is_terminal() const { return ::isatty(descriptor_) == 1; }
+
+void write_file(const std::string& path, std::string_view text) {
+  const auto fail = [&](int reason) {
+    throw failure{exit_code::input_output,
+                  error{"write", "cannot be written: " + std::system_category().message(reason), {path, 0, 0}}};
+  };
+  struct stat there{};
+  const bool is_there = ::stat(path.c_str(), &there) == 0;
+  if (is_there && S_ISDIR(there.st_mode)) fail(EISDIR);
+  const bool direct = is_there && !S_ISREG(there.st_mode);
+  std::string target = path;
+  if (is_there) {
+    // A link stays a link: the file behind it is replaced.
+    const std::unique_ptr<char, void (*)(void*)> real{::realpath(path.c_str(), nullptr), std::free};
+    if (real != nullptr) target = real.get();
+  }
+  const std::string draft = direct ? target : fmt::format("{}.{}.part", target, ::getpid());
+  if (!direct) ::unlink(draft.c_str());  // of a run that was broken off, and had this number
+  const int flags = direct ? O_WRONLY : O_WRONLY | O_CREAT | O_EXCL;
+  const int file = ::open(draft.c_str(), flags | O_CLOEXEC, 0666);
+  if (file < 0) fail(errno);
+  int reason = 0;
+  try {
+    output into{file};
+    into.write(text);
+    into.flush();
+  } catch (const cannot_write& broken) {
+    reason = broken.reason();
+  }
+  if (::close(file) != 0 && reason == 0) reason = errno;
+  if (reason == 0 && !direct && ::rename(draft.c_str(), target.c_str()) != 0) reason = errno;
+  if (reason == 0) return;
+  if (!direct) ::unlink(draft.c_str());
+  fail(reason);
+}
 
 bool line_reader::fill() {
   buffer_.resize(input_piece);

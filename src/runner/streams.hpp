@@ -1,6 +1,7 @@
 // Standard input and output without hidden state: a broken pipe or a full disk is noticed at once.
 #pragma once
 
+#include <cerrno>
 #include <cstddef>
 #include <exception>
 #include <string>
@@ -13,11 +14,12 @@ class cannot_write : public std::exception {
  public:
   explicit cannot_write(int reason);
   [[nodiscard]] const char* what() const noexcept override { return words_.c_str(); }
-  [[nodiscard]] bool reader_is_gone() const { return reader_is_gone_; }
+  [[nodiscard]] bool reader_is_gone() const { return reason_ == EPIPE; }
+  [[nodiscard]] int reason() const { return reason_; }
 
  private:
   std::string words_;
-  bool reader_is_gone_;
+  int reason_;
 };
 
 /// Buffered output to a file descriptor.
@@ -35,6 +37,11 @@ class output {
   int descriptor_;
   std::string buffer_;
 };
+
+/// Puts a whole file in its place at once: written beside it under another name and renamed, so that nobody ever
+/// reads half of it, and what was there stays when the writing fails. What is no plain file, such as a pipe, is
+/// written to directly. Throws `failure` (input_output).
+void write_file(const std::string& path, std::string_view text);
 
 /// Lines of a file descriptor, through a buffer of fixed size.
 class line_reader {

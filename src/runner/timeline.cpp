@@ -46,12 +46,6 @@ std::vector<std::string> met_among(const std::vector<judgement>& judged) {
          ranges::to<std::vector>();
 }
 
-std::string place_of(const location& where) {
-  std::string words = where.file;
-  if (where.line != 0) words += fmt::format("{}{}:{}", words.empty() ? "line " : ":", where.line, where.column);
-  return words;
-}
-
 }  // namespace
 
 void timeline::item(std::string_view label, std::string_view text, bool stressed) {
@@ -170,10 +164,7 @@ void timeline::judgements_of(const moment& now) {
   if (!met.empty()) item("expected:", listed(met, "; ") + (met.size() == 1 ? " (met)" : " (all met)"));
   for (const judgement& each : now.judged) {
     if (each.met) continue;
-    const std::string place = place_of(each.expected.where);
-    item("NOT MET:", fmt::format("expected \"{}\"{}; found {} at {}", each.expected.words,
-                                 place.empty() ? "" : " (" + place + ")", each.found, clock_text(now.at)),
-         true);
+    item("NOT MET:", unmet_words(each, now.at), true);
     if (!each.causes.chain.empty()) out_.write(outline("  " + padded("  why:", label_width), in_words(each.causes)));
   }
 }

@@ -35,19 +35,6 @@ json value_of(const layout& of, const alert_change& made) {
           {"alert", files::value_of(of, made.alert)}};
 }
 
-json value_of(const location& where) {
-  return {{"file", where.file}, {"line", where.line}, {"column", where.column}};
-}
-
-json value_of(const layout& of, const judgement& judged) {
-  json value{{"words", judged.expected.words}, {"where", value_of(judged.expected.where)}, {"met", judged.met}};
-  if (!judged.met) {
-    value["found"] = judged.found;
-    value["causes"] = files::value_of(of, judged.causes)["chain"];
-  }
-  return value;
-}
-
 template <class Item>
 json names(const layout& of, const Item& subjects) {
   json all = json::array();
@@ -56,6 +43,19 @@ json names(const layout& of, const Item& subjects) {
 }
 
 }  // namespace
+
+nlohmann::ordered_json value_of(const location& where) {
+  return {{"file", where.file}, {"line", where.line}, {"column", where.column}};
+}
+
+nlohmann::ordered_json value_of(const layout& of, const judgement& judged) {
+  json value{{"words", judged.expected.words}, {"where", value_of(judged.expected.where)}, {"met", judged.met}};
+  if (!judged.met) {
+    value["found"] = judged.found;
+    value["causes"] = files::value_of(of, judged.causes)["chain"];
+  }
+  return value;
+}
 
 void timeline_json::heading() {
   const layout_spec& aircraft = lesson_.aircraft.spec();

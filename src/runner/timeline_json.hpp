@@ -4,7 +4,13 @@
 #include "runner/played_lesson.hpp"
 #include "runner/streams.hpp"
 
+#include <nlohmann/json_fwd.hpp>
+
 namespace penstock::runner {
+
+[[nodiscard]] nlohmann::ordered_json value_of(const location& where);
+/// With what was found and its causes when it was not met.
+[[nodiscard]] nlohmann::ordered_json value_of(const layout& of, const judgement& judged);
 
 class timeline_json {
  public:

@@ -65,6 +65,10 @@ INSTANTIATE_TEST_SUITE_P(
         misuse{"TimeInWrongForm", {"run", "turnaround-1-2", "--until", "soon"}, "--until"},
         misuse{"TimeAfterTheEnd", {"run", "turnaround-1-2", "--until", "23:00:00"}, "the lesson ends at"},
         misuse{"NegativeTime", {"why", "turnaround-1-2", "port", "--at=-3 s"}, "--at"},
+        misuse{"NoThreads", {"check", "--threads", "0"}, "--threads: found 0; right is 1 to"},
+        misuse{"ThreadsInWords", {"check", "--threads", "many"}, "--threads"},
+        misuse{"MoreThanAllRules", {"check", "--least", "101"}, "--least: found 101"},
+        misuse{"EmptyPathToWrite", {"check", "--junit="}, "--junit: "},
         misuse{"UnknownRule", {"rules", "CGO-77"}, "is no rule; did you mean 'CGO-7'?"},
         misuse{"UnknownSubject", {"why", "turnaround-1-2", "--at", "0:10", "prot"}, "did you mean 'port'?"},
         misuse{"UnknownAlert", {"why", "turnaround-1-2", "--at", "0:10", "alert:sterring"}, "did you mean 'steering'?"},
@@ -138,7 +142,7 @@ TEST(Help, ShowsExamplesAndEveryExitCode) {
 }
 
 TEST(Help, IsThereForEveryCommand) {
-  for (const char* command : {"run", "feed", "why", "rules", "draw", "list", "show", "events"}) {
+  for (const char* command : {"run", "check", "feed", "why", "rules", "draw", "list", "show", "events"}) {
     const ended run = run_program({command, "--help"});
     EXPECT_EQ(run.code, 0) << command;
     EXPECT_THAT(run.out, HasSubstr(std::string{"penstock "} + command));

@@ -1,0 +1,71 @@
+#include "runner/checked_lesson.hpp"
+
+#include "penstock/layout_file.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace penstock::runner {
+
+namespace {
+
+// An aircraft may lie beside the lessons that use it. Whoever names it as a lesson is told that it is none.
+bool is_aircraft(const asked_lesson& asked, const error& problem) {
+  if (!asked.from_folder || !problem.id.starts_with("lesson-")) return false;
+  const auto text = file_content(asked.name);
+  return text && layout_from_yaml(*text, asked.name);
+}
+
+}  // namespace
+
+std::string_view word_of(verdict which) {
+  switch (which) {
+    case verdict::passed: return "passed";
+    case verdict::failed: return "failed";
+    case verdict::error: return "error";
+    case verdict::no_lesson: return "no lesson";
+  }
+  return "?";
+}
+
+std::size_t checked_lesson::unmet() const {
+  return static_cast<std::size_t>(
+      std::ranges::count_if(judged, [](const judgement_at& each) { return !each.judged.met; }));
+}
+
+checked_lesson check_lesson(const asked_lesson& asked) {
+  checked_lesson checked;
+  checked.name = asked.name;
+  checked.problem = asked.problem;
+  if (checked.problem) return checked;
+  auto read = load_lesson(asked.name);
+  if (!read) {
+    if (is_aircraft(asked, read.problem())) {
+      checked.found = verdict::no_lesson;
+    } else {
+      checked.problem = read.problem();
+    }
+    return checked;
+  }
+  checked.what = *std::move(read);
+  checked.end = play_in_moments(*checked.what, {}, [&](const moment& now) {
+    for (const judgement& each : now.judged) checked.judged.push_back({now.at, each});
+  });
+  checked.found = checked.unmet() == 0 ? verdict::passed : verdict::failed;
+  return checked;
+}
+
+check_counts counts_of(const std::vector<checked_lesson>& all) {
+  check_counts counts;
+  for (const checked_lesson& each : all) {
+    counts.lessons += each.found == verdict::no_lesson ? 0 : 1;
+    counts.passed += each.found == verdict::passed ? 1 : 0;
+    counts.failed += each.found == verdict::failed ? 1 : 0;
+    counts.errors += each.found == verdict::error ? 1 : 0;
+    counts.expectations += each.judged.size();
+    counts.unmet += each.unmet();
+  }
+  return counts;
+}
+
+}  // namespace penstock::runner
