@@ -241,6 +241,7 @@ struct reposition_spec {
   bool auxiliary_power = false;
   airspeed_band airspeed = airspeed_band::slow;
   milliseconds now{0};
+  friend bool operator==(const reposition_spec&, const reposition_spec&) = default;
 };
 /// The spec of cold and dark, to change and hand to `repositioned`.
 [[nodiscard]] PENSTOCK_API reposition_spec reposition_of_cold_and_dark(const layout& of);

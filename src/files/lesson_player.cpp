@@ -1,114 +1,22 @@
-// Playing lessons: events at their times, then what must be so.
+// Playing lessons: events at their times, what must be so then, and what must become or stay so.
+#include "penstock/lesson_player.hpp"
+
 #include <algorithm>
 #include <array>
-#include <span>
+#include <memory>
 #include <string>
+#include <utility>
 
 #include "files/lesson_words.hpp"
-#include "penstock/lesson.hpp"
+#include "files/quantities.hpp"
+#include "penstock/event_text.hpp"
 #include "penstock/rules.hpp"
 
 namespace penstock::inline v1 {
 
-namespace files {
-
 namespace {
 
-template <class Enum>
-std::vector<std::string_view> words() {
-  return {detail::words_of<Enum>::list.begin(), detail::words_of<Enum>::list.end()};
-}
-
-// Applications of a store are numbers of up to six bits; expectations compare words.
-const std::vector<std::string>& numbers() {
-  static const std::vector<std::string> texts = [] {
-    std::vector<std::string> made;
-    for (unsigned i = 0; i < 64; ++i) made.push_back(std::to_string(i));
-    return made;
-  }();
-  return texts;
-}
-
-std::vector<attribute_form> made_attributes() {
-  using c = component;
-  return {
-      {c::aircraft, "place", words<air_ground>()},
-      {c::aircraft, "parking-brake", {"set", "released"}},
-      {c::aircraft, "gear", {"down", "up"}},
-      {c::engine, "mode", words<engine_mode>()},
-      {c::engine, "role", words<engine_role>()},
-      {c::engine, "supply", words<valve_mode>()},
-      {c::circuit, "status", words<circuit_status>()},
-      {c::circuit, "service", words<service_mode>()},
-      {c::circuit, "level", words<fluid_level>()},
-      {c::engine_pump, "reason", words<engine_pump_reason>()},
-      {c::engine_pump, "health", words<health_mode>()},
-      {c::electric_pump, "reason", words<electric_pump_reason>()},
-      {c::electric_pump, "demand", words<demand_mode>()},
-      {c::electric_pump, "health", words<health_mode>()},
-      {c::ram_air_pump, "mode", words<ram_air_mode>()},
-      {c::transfer_unit, "mode", words<unit_mode>()},
-      {c::transfer_unit, "reason", words<unit_inhibition>()},
-      {c::transfer_unit, "test", words<test_mode>()},
-      {c::transfer_unit, "test-outcome", words<test_outcome>()},
-      {c::transfer_unit, "test-reason", words<test_reason>()},
-      {c::cargo_door, "mode", words<door_mode>()},
-      {c::cargo_door, "travel", words<door_travel>()},
-      {c::cargo_door, "lever", words<lever_position>()},
-      {c::steering, "link", words<steering_mode>()},
-      {c::consumer, "reason", words<consumer_reason>()},
-      {c::bus, "power", {"powered", "dead"}},
-      {c::store, "applications", {numbers().begin(), numbers().end()}},
-  };
-}
-
-std::string_view missing() { return "?"; }
-
-std::string_view aircraft_word(const observation& seen, std::string_view attribute) {
-  if (attribute == "place") return word(seen.in_flight ? air_ground::air : air_ground::ground);
-  if (attribute == "parking-brake") return seen.parking_brake_set ? "set" : "released";
-  if (attribute == "gear") return seen.gear_down ? "down" : "up";
-  return missing();
-}
-std::string_view word_in(const observed_engine& one, std::string_view attribute) {
-  if (attribute == "mode") return word(one.mode);
-  if (attribute == "role") return word(one.role);
-  if (attribute == "supply") return word(one.supply_open ? valve_mode::open : valve_mode::closed);
-  return missing();
-}
-std::string_view word_in(const observed_circuit& one, std::string_view attribute) {
-  if (attribute == "status") return word(one.status);
-  if (attribute == "service") return word(one.service);
-  if (attribute == "level") return word(one.level);
-  return missing();
-}
-std::string_view word_in(const observed_engine_pump& one, std::string_view attribute) {
-  if (attribute == "reason") return word(one.reason);
-  if (attribute == "health") return word(one.health);
-  return missing();
-}
-std::string_view word_in(const observed_electric_pump& one, std::string_view attribute) {
-  if (attribute == "reason") return word(one.reason);
-  if (attribute == "demand") return word(one.demand);
-  if (attribute == "health") return word(one.health);
-  return missing();
-}
-std::string_view word_in(const observed_unit& one, std::string_view attribute) {
-  if (attribute == "mode") return word(one.mode);
-  if (attribute == "reason") return word(one.reason);
-  if (attribute == "test") return word(one.test);
-  if (attribute == "test-outcome") return word(one.outcome);
-  if (attribute == "test-reason") return word(one.test_reason_);
-  return missing();
-}
-std::string_view word_in(const observed_door& one, std::string_view attribute) {
-  if (attribute == "mode") return word(one.mode);
-  if (attribute == "travel") return word(one.travel);
-  if (attribute == "lever") return word(one.lever);
-  return missing();
-}
-
-// What was told about an event rather than about what can be seen.
+// What was told about an event or a wait rather than about what can be seen.
 expectation told(std::string words, const location& where) {
   expectation made;
   made.words = std::move(words);
@@ -116,201 +24,371 @@ expectation told(std::string words, const location& where) {
   return made;
 }
 
-// Plays one lesson.
-class player {
- public:
-  player(const lesson& what, lesson_audience& audience, const state& from)
-      : lesson_(what), audience_(audience), period_(audience.sampling()), simulation_(what.aircraft, what.plant, from) {}
+std::string refusal_words(const refusal& why) {
+  std::string words = "refused";
+  if (!why.sentence.empty()) words += ": " + std::string{why.sentence};
+  if (!why.rule.empty()) words += " [" + std::string{why.rule} + ']';
+  return words;
+}
 
-  lesson_result play(milliseconds until) {
-    simulation_.watch([this](const simulation::frame& frame) { audience_.happened(frame); });
-    if (lesson_.steps.empty() || lesson_.steps.front().at > clock()) sample_if_due();
-    for (const lesson_step& step : lesson_.steps) {
-      if (step.at > until) break;
-      go_to(step.at, step.where);
-      audience_.step_begins(step, simulation_);
-      for (std::size_t i = 0; i < step.events.size(); ++i) happen(step, i);
-      if (!step.expectations.empty()) judge(step);
-      const bool last_now = &step == &lesson_.steps.back() || (&step)[1].at > step.at;
-      if (last_now && step.at < until) sample_if_due();
-    }
-    go_to(until, {});
-    sample_if_due();
-    result_.at_end = simulation_.now();
-    return std::move(result_);
-  }
+bool reads_quantities(const expectation& one) {
+  return std::any_of(one.phrases.begin(), one.phrases.end(),
+                     [](const phrase& p) { return p.kind == phrase_kind::quantity; });
+}
 
- private:
-  [[nodiscard]] milliseconds clock() const { return milliseconds{simulation_.now().chronicle.now}; }
+// The state a lesson begins with; the error only for a lesson made by hand, the reader has checked its own.
+result<state> beginning_of(const lesson& what) {
+  if (!what.begin) return cold_and_dark(what.aircraft);
+  return repositioned(what.aircraft, *what.begin);
+}
 
-  void go_to(milliseconds time, const location& where) {
-    for (milliseconds now = clock(); now < time; now = clock()) {
-      const milliseconds sample = period_.count() > 0 ? (now / period_ + 1) * period_ : time;
-      const effects passed = simulation_.advance(std::min(sample, time) - now);
-      if (!passed.accepted()) {
-        report(told("time goes on", where), refusal_words(passed.refused));
-        return;
-      }
-      if (clock() == sample && period_.count() > 0 && sample < time) audience_.sampled(simulation_);
-    }
-  }
+state beginning_or_cold(const lesson& what) {
+  auto begun = beginning_of(what);
+  return begun ? *begun : cold_and_dark(what.aircraft);
+}
 
-  // The moment is over: a sample that falls on it sees all of it.
-  void sample_if_due() {
-    if (period_.count() > 0 && clock() % period_ == milliseconds{0}) audience_.sampled(simulation_);
-  }
-
-  void happen(const lesson_step& step, std::size_t i) {
-    const effects done = simulation_.apply(step.events[i]);
-    const bool last = i + 1 == step.events.size();
-    const bool to_be_refused = last && !step.refused.empty();
-    const bool as_told = to_be_refused && !done.accepted() && names_rule(done.refused.rule, step.refused);
-    if (to_be_refused) ++result_.expectations;
-    if (!done.accepted()) audience_.refused(step.events[i], step.event_words[i], done.refused, as_told);
-    if (to_be_refused) {
-      expectation refusal_told = told(step.event_words[i] + " is refused by " + step.refused, step.event_places[i]);
-      if (as_told) {
-        audience_.expectation_met(refusal_told);
-      } else {
-        report(std::move(refusal_told), done.accepted() ? "accepted" : refusal_words(done.refused));
-      }
-    } else if (!done.accepted()) {
-      ++result_.expectations;
-      report(told(step.event_words[i], step.event_places[i]), refusal_words(done.refused));
-    }
-  }
-
-  static std::string refusal_words(const refusal& why) {
-    std::string words = "refused";
-    if (!why.sentence.empty()) words += ": " + std::string{why.sentence};
-    if (!why.rule.empty()) words += " [" + std::string{why.rule} + ']';
-    return words;
-  }
-
-  void judge(const lesson_step& step) {
-    const observation seen = observe(lesson_.aircraft, simulation_.now());
-    for (const expectation& one : step.expectations) {
-      ++result_.expectations;
-      const std::string found = one.no_alerts ? alerts_in_words(seen) : std::string{found_word(seen, one)};
-      const bool is_so = one.no_alerts ? found == "no alerts" : found == one.value;
-      if (is_so != one.negated) {
-        audience_.expectation_met(one);
-      } else {
-        report(one, found);
-      }
-    }
-  }
-
-  std::string_view found_word(const observation& seen, const expectation& one) const {
-    if (one.alert) return alert_word(seen, *one.alert, one.about);
-    return attribute_word(lesson_.aircraft, seen, one.about, one.attribute);
-  }
-
-  // The alerts above status that are not held back.
-  std::string alerts_in_words(const observation& seen) const {
-    std::string words;
-    for (const observed_alert& alert : seen.alerts_standing()) {
-      if (alert.inhibited || alert.level <= alert_class::status) continue;
-      if (!words.empty()) words += ", ";
-      words += std::string{word(alert.condition)};
-      const bool named = alert.about.kind != component::aircraft && alert.about.kind != component::steering;
-      if (named) words += ' ' + std::string{lesson_.aircraft.name(alert.about)};
-      words += " (" + std::string{word(alert.level)} + ')';
-    }
-    return words.empty() ? "no alerts" : words;
-  }
-
-  void report(expectation expected, std::string found) {
-    unmet one{simulation_.now().chronicle.now, std::move(expected), std::move(found)};
-    audience_.expectation_unmet(one);
-    result_.failures.push_back(std::move(one));
-  }
-
-  const lesson& lesson_;
-  lesson_audience& audience_;
-  milliseconds period_;
-  simulation simulation_;
-  lesson_result result_{};
-};
+void keep_least(std::optional<double>& least, const std::optional<double>& margin) {
+  if (margin && (!least || *margin < *least)) least = margin;
+}
 
 }  // namespace
 
-const std::vector<std::string_view>& alert_words() {
-  static const std::vector<std::string_view> made = [] {
-    std::vector<std::string_view> all = words<alert_class>();
-    all.emplace_back("inhibited");
-    return all;
-  }();
-  return made;
-}
-
-std::string_view alert_word(const observation& seen, condition which, subject about) {
-  for (const observed_alert& alert : seen.alerts_standing()) {
-    if (alert.condition != which) continue;
-    // Conditions of the whole aircraft stand once, whatever they call their subject.
-    const bool whole = about.kind == component::aircraft || about.kind == component::steering;
-    if (whole || alert.about == about) return alert.inhibited ? "inhibited" : word(alert.level);
+lesson_player::lesson_player(const lesson& what, lesson_audience& audience)
+    : lesson_(&what),
+      audience_(&audience),
+      period_(audience.sampling()),
+      simulation_(what.aircraft, what.plant, beginning_or_cold(what)) {
+  moment_ = simulation_.now().chronicle.now;
+  if (const auto begun = beginning_of(what); !begun) {
+    pronounce({moment_, told("begin", {}), 0, begun.problem().message, {}}, false, simulation_.now());
+    done_ = true;
+    given_up_ = true;
   }
-  return word(alert_class::none);
 }
 
-}  // namespace files
-
-const std::vector<attribute_form>& attributes() {
-  static const std::vector<attribute_form> made = files::made_attributes();
-  return made;
+const lesson_step* lesson_player::next_step() const {
+  return done_ || next_ >= lesson_->steps.size() ? nullptr : &lesson_->steps[next_];
 }
 
-std::string_view attribute_word(const layout& of, const observation& seen, subject about, std::string_view attribute) {
-  using namespace files;
-  const std::size_t i = about.index;
-  if (i >= of.count(about.kind)) return missing();
-  switch (about.kind) {
-    case component::aircraft:
-      return aircraft_word(seen, attribute);
-    case component::engine:
-      return word_in(seen.engines[i], attribute);
-    case component::circuit:
-      return word_in(seen.circuits[i], attribute);
-    case component::engine_pump:
-      return word_in(seen.engine_pumps[i], attribute);
-    case component::electric_pump:
-      return word_in(seen.electric_pumps[i], attribute);
-    case component::ram_air_pump:
-      return attribute == "mode" ? word(seen.ram_air_pumps[i].mode) : missing();
-    case component::transfer_unit:
-      return word_in(seen.units[i], attribute);
-    case component::cargo_door:
-      return word_in(seen.doors[i], attribute);
-    case component::steering:
-      return attribute == "link" ? word(seen.steering) : missing();
-    case component::consumer:
-      return attribute == "reason" ? word(seen.consumers[i].reason) : missing();
-    case component::bus:
+lesson_result lesson_player::result() const {
+  lesson_result now = result_;
+  now.at_end = simulation_.now();
+  return now;
+}
+
+void lesson_player::play_step() {
+  // No limit: time that goes too far is refused, which ends the lesson.
+  if (!done_) play_next(2 * milliseconds{limits::longest_time});
+}
+
+void lesson_player::play_to(milliseconds until) {
+  while (!done_ && play_next(until)) {
+  }
+  if (done_ && !given_up_) go_to(until);
+  if (clock() >= until) leave_moment();
+}
+
+// One step, or all that is behind the last one. Whether there may be more before `until`.
+bool lesson_player::play_next(milliseconds until) {
+  if (next_ == lesson_->steps.size()) {
+    play_out(until);
+    return false;
+  }
+  const lesson_step& step = lesson_->steps[next_];
+  if (step.start == step_start::when) {
+    if (!wait_for(step, until)) return false;
+  } else {
+    const milliseconds begins = step.start == step_start::at ? step.at : step_began_ + step.after;
+    if (begins > until) {
+      go_to(until);
+      return false;
+    }
+    go_to(begins);
+  }
+  if (done_) return false;
+  do_step(step);
+  return true;
+}
+
+// Whether the conditions of a step came true before `until`.
+bool lesson_player::wait_for(const lesson_step& step, milliseconds until) {
+  if (!waiting_since_) waiting_since_ = clock();
+  const milliseconds limit = *waiting_since_ + step.longest_wait;
+  while (!done_) {
+    files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
+    const bool all_so =
+        std::all_of(step.when.begin(), step.when.end(), [&](const phrase& one) { return seen.is_so(one); });
+    if (all_so) {
+      waiting_since_.reset();
+      return true;
+    }
+    if (clock() >= limit) {
+      give_up(step);
+      return false;
+    }
+    if (clock() >= until) return false;
+    const milliseconds next = (clock() / between_looks + 1) * between_looks;
+    go_to(std::min({next, limit, until}));
+  }
+  return false;
+}
+
+// A step waited in vain: what it waited for, and how that stood.
+void lesson_player::give_up(const lesson_step& step) {
+  files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
+  std::string wanted;
+  std::string found;
+  for (const phrase& one : step.when) {
+    const std::string words = one.words.empty() ? words_of(lesson_->aircraft, one) : one.words;
+    wanted += (wanted.empty() ? "" : ", ") + words;
+    if (seen.is_so(one)) continue;
+    found += (found.empty() ? "" : ", ") + (step.when.size() > 1 ? words + ": " : std::string{}) + seen.found(one);
+  }
+  pronounce({simulation_.now().chronicle.now,
+             told("when: " + wanted + " (the step waited " + files::text_of(step.longest_wait) + ", the rest is not played)",
+                  step.where),
+             0, found, {}},
+            false, simulation_.now());
+  result_.timed_out = true;
+  given_up_ = true;
+  finish();
+}
+
+// Behind the last step: to the end of the lesson.
+void lesson_player::play_out(milliseconds until) {
+  const auto has_span = [](const watched& one) { return one.ends != at_the_end; };
+  while (!done_ && lesson_->ends_by_itself) {
+    const auto open = std::find_if(watched_.begin(), watched_.end(), has_span);
+    if (open == watched_.end()) break;
+    if (clock() >= until) return;
+    go_to(std::min(milliseconds{next_look(clock().count())}, until));
+  }
+  if (done_) return;
+  if (!lesson_->ends_by_itself) {
+    go_to(std::min(lesson_->end, until));
+    if (clock() < lesson_->end) return;
+  }
+  finish();
+}
+
+// The lesson is over: what is still open is judged by what has been.
+void lesson_player::finish() {
+  files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
+  look(clock().count(), seen, true, true);
+  leave_moment();
+  done_ = true;
+}
+
+// When watched expectations have to be looked at next, whatever happens.
+std::int64_t lesson_player::next_look(std::int64_t now) const {
+  std::int64_t next = at_the_end;
+  for (const watched& one : watched_) {
+    if (one.ends > now) next = std::min(next, one.ends);
+    if (one.reads_quantities) next = std::min(next, (now / between_looks.count() + 1) * between_looks.count());
+  }
+  return next;
+}
+
+void lesson_player::go_to(milliseconds time) {
+  if (clock() >= time) return;
+  leave_moment();
+  simulation_.watch([this](const v1::simulation::frame& frame) { heard(frame); });
+  for (milliseconds now = clock(); now < time; now = clock()) {
+    const milliseconds sample = period_.count() > 0 ? (now / period_ + 1) * period_ : time;
+    const milliseconds stop{std::min(next_look(now.count()), std::min(sample, time).count())};
+    const effects passed = simulation_.advance(stop - now);
+    if (!passed.accepted()) {
+      pronounce({simulation_.now().chronicle.now, told("time goes on", {}), 0, refusal_words(passed.refused), {}}, false,
+                simulation_.now());
+      done_ = true;
+      given_up_ = true;
       break;
-    case component::store:
-      return attribute == "applications" ? numbers()[seen.stored[i] % 64U] : missing();
+    }
+    look_now();
+    if (clock() < time) leave_moment();
   }
-  if (about.kind != component::bus || attribute != "power") return missing();
-  return seen.buses[i].powered ? "powered" : "dead";
+  simulation_.watch({});
+}
+
+// A moment is over: a sample that falls on it sees all of it.
+void lesson_player::leave_moment() {
+  if (period_.count() == 0 || clock() % period_ != milliseconds{0} || last_sample_ == clock()) return;
+  last_sample_ = clock();
+  audience_->sampled(simulation_);
+}
+
+// Something happened inside the simulation. When it is the first of its moment, the one before is over, and its last
+// state is the one that nothing has happened to yet.
+void lesson_player::heard(const v1::simulation::frame& frame) {
+  if (frame.after.chronicle.now > moment_) {
+    if (changed_ && !watched_.empty()) {
+      files::moment_view seen{lesson_->aircraft, frame.before, nullptr};
+      look(moment_, seen, true);
+    }
+    moment_ = frame.after.chronicle.now;
+  }
+  changed_ = true;
+  audience_->happened(frame);
+}
+
+void lesson_player::look_now() {
+  moment_ = simulation_.now().chronicle.now;
+  if (!watched_.empty()) {
+    files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
+    look(moment_, seen, changed_);
+  }
+  changed_ = false;
+}
+
+// Holds every watched expectation against a moment. Words need it only if something `changed`; quantities only where
+// they are known; the end of its span or of the lesson (`over`) decides in any case.
+void lesson_player::look(std::int64_t time, files::moment_view& seen, bool changed, bool over) {
+  std::size_t kept = 0;
+  for (std::size_t i = 0; i < watched_.size(); ++i) {
+    watched& one = watched_[i];
+    const bool last = over || time >= one.ends;
+    const bool due = one.reads_quantities ? seen.has_quantities() : changed;
+    decision made;
+    if (due || last) made = decide(one, seen, last);
+    if (made.met) {
+      std::string found = made.found.empty() ? seen.found(one.what->phrases[made.by]) : std::move(made.found);
+      pronounce({static_cast<std::uint32_t>(time), *one.what, made.by, std::move(found), one.margin}, *made.met,
+                seen.then());
+    } else {
+      if (kept != i) watched_[kept] = watched_[i];
+      ++kept;
+    }
+  }
+  watched_.resize(kept);
+}
+
+lesson_player::decision lesson_player::decide(watched& one, files::moment_view& seen, bool over) const {
+  if (one.what->form == expectation_form::in_order) return decide_order(one, seen, over);
+  std::optional<double> margin;
+  const phrase& first = one.what->phrases.front();
+  if (one.what->form == expectation_form::until) {
+    const phrase& second = one.what->phrases.back();
+    if (seen.is_so(second)) return {true, 1, {}};
+    const bool holds = seen.is_so(first, &margin);
+    keep_least(one.margin, margin);
+    if (!holds) return {false, 0, {}};
+    if (!over) return {};
+    return {false, 1, words_of(lesson_->aircraft, second) + " did not come, it was " + seen.found(second)};
+  }
+  const bool is_so = seen.is_so(first, &margin);
+  if (one.what->form == expectation_form::within) {
+    if (is_so) {
+      one.margin = margin;
+      return {true, 0, {}};
+    }
+    if (margin && (!one.margin || *margin > *one.margin)) one.margin = margin;
+    return over ? decision{false, 0, {}} : decision{};
+  }
+  const bool never = one.what->form == expectation_form::never;
+  if (never && margin) margin = -*margin;
+  keep_least(one.margin, margin);
+  if (is_so == never) return {false, 0, {}};
+  return over ? decision{true, 0, {}} : decision{};
+}
+
+lesson_player::decision lesson_player::decide_order(watched& one, files::moment_view& seen, bool over) const {
+  const std::vector<phrase>& all = one.what->phrases;
+  while (one.reached < all.size() && seen.is_so(all[one.reached])) ++one.reached;
+  if (one.reached == all.size()) return {true, all.size() - 1, {}};
+  for (std::size_t later = one.reached + 1; later < all.size(); ++later) {
+    if (!seen.is_so(all[later])) continue;
+    return {false, one.reached,
+            words_of(lesson_->aircraft, all[later]) + " before " + words_of(lesson_->aircraft, all[one.reached])};
+  }
+  if (!over) return {};
+  return {false, one.reached,
+          words_of(lesson_->aircraft, all[one.reached]) + " did not come, it was " + seen.found(all[one.reached])};
+}
+
+void lesson_player::do_step(const lesson_step& step) {
+  step_began_ = clock();
+  ++next_;
+  audience_->step_begins(step, simulation_);
+  simulation_.watch([this](const v1::simulation::frame& frame) { heard(frame); });
+  for (std::size_t i = 0; i < step.events.size(); ++i) {
+    happen(step, i);
+    look_now();
+  }
+  simulation_.watch({});
+  if (step.ask) audience_->asked(*step.ask, answer_to(*step.ask, simulation_));
+  if (!step.expectations.empty()) judge(step);
+}
+
+void lesson_player::happen(const lesson_step& step, std::size_t i) {
+  const std::string words =
+      i < step.event_words.size() ? step.event_words[i] : words_of(lesson_->aircraft, step.events[i]);
+  const location where = i < step.event_places.size() ? step.event_places[i] : step.where;
+  const effects done = simulation_.apply(step.events[i]);
+  const bool last = i + 1 == step.events.size();
+  const bool to_be_refused = last && !step.refused.empty();
+  const bool as_told = to_be_refused && !done.accepted() && names_rule(done.refused.rule, step.refused);
+  if (!done.accepted()) audience_->refused(step.events[i], words, done.refused, as_told);
+  if (!to_be_refused && done.accepted()) return;
+  pronounce({simulation_.now().chronicle.now,
+             told(to_be_refused ? words + " is refused by " + step.refused : words, where), 0,
+             done.accepted() ? "accepted" : refusal_words(done.refused), {}},
+            as_told, simulation_.now());
+}
+
+void lesson_player::judge(const lesson_step& step) {
+  files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
+  for (const expectation& one : step.expectations) {
+    if (one.form != expectation_form::now) {
+      watch(one);
+      continue;
+    }
+    verdict made{simulation_.now().chronicle.now, one, 0, {}, {}};
+    const bool met = seen.is_so(one.phrases.front(), &made.margin);
+    made.found = seen.found(one.phrases.front());
+    pronounce(std::move(made), met, simulation_.now());
+  }
+}
+
+// Begins to watch, with this moment as the first.
+void lesson_player::watch(const expectation& one) {
+  if (watched_.size() >= most_watched) {
+    pronounce({simulation_.now().chronicle.now, one, one.phrases.size(),
+               std::to_string(most_watched) + " expectations are watched already, which is the limit", {}},
+              false, simulation_.now());
+    return;
+  }
+  const std::int64_t ends = one.span ? (clock() + *one.span).count() : one.end ? one.end->count() : at_the_end;
+  watched begun{&one, ends, reads_quantities(one), 0, {}};
+  files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
+  decision made = decide(begun, seen, clock().count() >= ends);
+  if (!made.met) {
+    watched_.push_back(std::move(begun));
+    return;
+  }
+  std::string found = made.found.empty() ? seen.found(one.phrases[made.by]) : std::move(made.found);
+  pronounce({simulation_.now().chronicle.now, one, made.by, std::move(found), begun.margin}, *made.met,
+            simulation_.now());
+}
+
+void lesson_player::pronounce(verdict what, bool met, const state& then) {
+  ++result_.expectations;
+  if (met) {
+    audience_->expectation_met(what);
+    if (what.margin) result_.margins.push_back(std::move(what));
+  } else {
+    audience_->expectation_unmet(what, then);
+    result_.failures.push_back(std::move(what));
+  }
 }
 
 lesson_result play(const lesson& what, lesson_audience& audience, std::optional<milliseconds> until) {
-  state from = cold_and_dark(what.aircraft);
-  if (what.begin) {
-    const auto begun = repositioned(what.aircraft, *what.begin);
-    if (!begun) {
-      // Only a lesson made by hand can get here; the reader has checked its own.
-      lesson_result nothing{};
-      nothing.failures.push_back({0, files::told("begin", {}), begun.problem().message});
-      nothing.expectations = 1;
-      nothing.at_end = from;
-      audience.expectation_unmet(nothing.failures.back());
-      return nothing;
-    }
-    from = *begun;
+  lesson_player playing{what, audience};
+  if (until) {
+    playing.play_to(*until);
+  } else {
+    while (!playing.done()) playing.play_step();
   }
-  return files::player{what, audience, from}.play(until.value_or(what.end));
+  return playing.result();
 }
 
 }  // namespace penstock::inline v1

@@ -63,7 +63,8 @@ json described(json what, std::string_view meaning) {
 
 // A value of a YAML file that other readers may take for something else than text.
 json yes_or_no() { return {{"enum", {true, false, "yes", "no"}}}; }
-json time_text() { return {{"type", "string"}, {"pattern", time_pattern}}; }
+// A time, or a text that becomes one when its parameters are filled in.
+json time_text() { return {{"type", "string"}, {"pattern", std::string{time_pattern} + R"(|\$\{)"}}; }
 
 json component_named(std::span<const component> kinds) {
   std::vector<std::string_view> list;
@@ -300,26 +301,54 @@ std::string lesson_schema() {
                        {"airspeed", words_of_enum<airspeed_band>()}},
                       json::array());
   const json phrases = {{"oneOf", {text(), list_of(text())}}};
-  json step =
-      object({{"at", described(time_text(), "since the beginning")},
-              {"after", described(time_text(), "after the step above")},
-              {"say", described(text(), "narration")},
-              {"do", described(phrases, "events, such as: lever forward open")},
-              {"refused", described(text(), "id of the rule that must refuse the last event of do")},
-              {"expect", described({{"$ref", "#/$defs/expectation"}}, "what must be so, such as: port is partial")}},
-             json::array());
-  step["oneOf"] = {{{"required", {"at"}}}, {{"required", {"after"}}}};
+  const json values = by_name(text());
+  json step = object(
+      {{"at", described(time_text(), "since the beginning of the lesson or included file")},
+       {"after", described(time_text(), "after the step above")},
+       {"when", described(phrases, "as soon as this is so, such as: port is normal")},
+       {"within", described(time_text(), "the longest that when waits; 10 min if it is not there")},
+       {"by", described(text(), "who does it, in a few words")},
+       {"say", described(text(), "narration")},
+       {"do", described(phrases, "events, such as: lever forward open")},
+       {"refused", described(text(), "id of the rule that must refuse the last event of do")},
+       {"observe", described(phrases, "what to look at")},
+       {"ask", described(text(), "a question")},
+       {"answer", described(text(), "a component, alert CONDITION, COMPONENT READING, or a text of your own")},
+       {"expect", described({{"$ref", "#/$defs/expectation"}}, "what must be so, such as: port is partial")},
+       {"include", described(text(), "steps of another file behind this one: a shipped lesson, or a path that ends in .yaml")},
+       {"with", described(values, "values of its parameters")}},
+      json::array());
+  step["oneOf"] = {{{"required", {"at"}}},
+                   {{"required", {"after"}}},
+                   {{"required", {"when"}}},
+                   {{"required", {"include"}}, {"propertyNames", {{"enum", {"include", "with"}}}}}};
+  const json parameter = {{"oneOf", {text(), {{"type", "object"},
+                                              {"properties", {{"by", described(text(), "a parameter above")}}},
+                                              {"required", {"by"}},
+                                              {"additionalProperties", text()}}}}};
+  json parameters = by_name(parameter);
+  parameters["propertyNames"] = {{"pattern", "^[a-z][a-z0-9-]*$"}};
   schema.update(
       object({{"lesson", described(text(), "title")},
               {"aircraft", described(text(), "name of a shipped aircraft, or a path that ends in .yaml")},
+              {"end-mark", described(yes_or_no(), "the file ends with a line ...; without it, it was cut")},
               {"story", described(text(), "what the lesson is about")},
               {"plant", described({{"enum", detail::words_of<plant_kind>::list}}, "what answers the logic")},
               {"begin", described(std::move(begin), "how it begins; what is not named is cold and dark [GEN-7]")},
-              {"end", described(time_text(), "play until then; the last step if it is not there")},
+              {"parameters", described(std::move(parameters), "by name; ${name} in a text stands for the value")},
+              {"end", described(time_text(), "play until then; otherwise until the last step and what it expects")},
               {"steps", {{"type", "array"}, {"items", std::move(step)}, {"minItems", 1}, {"maxItems", 200'000}}}},
              {"lesson", "aircraft", "steps"}));
   const json again = {{"$ref", "#/$defs/expectation"}};
-  schema["$defs"]["expectation"] = {{"oneOf", {text(), list_of(again), whole_object({{"not", again}})}}};
+  const json one_or_more = {{"$ref", "#/$defs/phrases"}};
+  schema["$defs"]["phrases"] = {{"oneOf", {text(), list_of(one_or_more), whole_object({{"not", one_or_more}})}}};
+  json timed = {{"type", "object"}, {"minProperties", 1}};
+  timed["properties"] = {{"not", again}};
+  timed["patternProperties"] = {
+      {"^(within|for|always for|never for|always until|never until) ", one_or_more},
+      {"^in this order( within .*)?$", {{"type", "array"}, {"items", one_or_more}, {"minItems", 2}}}};
+  timed["additionalProperties"] = false;
+  schema["$defs"]["expectation"] = {{"oneOf", {text(), list_of(again), std::move(timed)}}};
   return finished(schema);
 }
 

@@ -123,22 +123,20 @@ class recorder : public lesson_audience {
     close();
     begin_at(playing.now());
     open_.emplace();
-    open_->at = static_cast<std::uint32_t>(step.at.count());
+    open_->at = playing.now().chronicle.now;
     open_->step = &step;
     look_at(playing);  // settled here; between the steps of a frame it is not
-    for (const std::string& words : step.event_words) open_->commands.push_back({words, {}, false});
+    for (std::size_t i = 0; i < step.events.size(); ++i) {
+      open_->commands.push_back(
+          {i < step.event_words.size() ? step.event_words[i] : words_of(lesson_.aircraft, step.events[i]), {}, false});
+    }
     steps_++;
     spdlog::debug("{}: step at {}", lesson_.name, clock_text(open_->at));
   }
 
   void happened(const simulation::frame& frame) override {
     begin_at(frame.before);
-    const std::uint32_t at = frame.after.chronicle.now;
-    if (!open_ || open_->at != at) {
-      close();
-      open_.emplace();
-      open_->at = at;
-    }
+    at_moment(frame.after.chronicle.now);
     *now_ = frame.after;
     changed_ = true;
     if (frame.from_plant && is_worth_telling(frame.happening.kind)) {
@@ -150,7 +148,7 @@ class recorder : public lesson_audience {
       rows_.emplace(row.machine, row.row);
     }
     if (spdlog::should_log(spdlog::level::trace)) {
-      spdlog::trace("{} {}: {} rows", clock_text(at), words_of(lesson_.aircraft, frame.happening), frame.what.rows);
+      spdlog::trace("{} {}: {} rows", clock_text(open_->at), words_of(lesson_.aircraft, frame.happening), frame.what.rows);
     }
   }
 
@@ -165,23 +163,18 @@ class recorder : public lesson_audience {
     add_rules(rules_, why.rule);
   }
 
-  void expectation_met(const expectation& expected) override {
-    if (open_) open_->judged.push_back({expected, true, {}, {}});
+  void asked(const question& what, const std::string& answer) override {
+    if (open_) open_->answers.push_back({what.words, answer});
   }
 
-  void expectation_unmet(const unmet& what) override {
-    if (!open_) {
-      open_.emplace();
-      open_->at = what.at;
-    }
-    judgement judged{what.expected, false, what.found, {}};
-    const bool about_refusal = what.expected.attribute.empty() && !what.expected.alert && !what.expected.no_alerts;
-    if (now_ && what.expected.alert) {
-      judged.causes = explain(lesson_.aircraft, *now_, *what.expected.alert, what.expected.about);
-    } else if (now_ && !about_refusal && !what.expected.no_alerts) {
-      judged.causes = explain(lesson_.aircraft, *now_, what.expected.about);
-    }
-    open_->judged.push_back(std::move(judged));
+  void expectation_met(const verdict& what) override {
+    at_moment(what.at).judged.push_back({what.expected, true, what.found, margin_of(what), {}});
+  }
+
+  void expectation_unmet(const verdict& what, const state& then) override {
+    begin_at(then);
+    at_moment(what.at).judged.push_back(
+        {what.expected, false, what.found, margin_of(what), causes_of(lesson_.aircraft, then, what)});
   }
 
   played finish(lesson_result result) {
@@ -196,6 +189,21 @@ class recorder : public lesson_audience {
   }
 
  private:
+  // Something may be decided between steps, when nothing else happens.
+  moment& at_moment(std::uint32_t at) {
+    if (!open_ || open_->at != at) {
+      close();
+      open_.emplace();
+      open_->at = at;
+    }
+    return *open_;
+  }
+
+  static std::string margin_of(const verdict& what) {
+    if (!what.margin) return {};
+    return fmt::format("{:.6g} {}", *what.margin, unit_of(what.expected.phrases[what.decided_by].quantity));
+  }
+
   // What the plant says of time, of thresholds between circuits and of priority valves shows in its effects.
   static bool is_worth_telling(event_kind kind) {
     return kind != event_kind::elapsed && kind != event_kind::difference && kind != event_kind::priority;

@@ -45,7 +45,8 @@ struct given_command {
 struct judgement {
   expectation expected;
   bool met = true;
-  std::string found;      ///< when not met
+  std::string found;
+  std::string margin;     ///< quantities: how far inside the limits, with its unit; otherwise empty
   explanation causes;     ///< why it is as it is, when not met
 };
 
@@ -53,6 +54,11 @@ struct judgement {
 [[nodiscard]] std::string place_of(const location& where);
 /// What was expected, where, and what was found instead.
 [[nodiscard]] std::string unmet_words(const judgement& judged, std::uint32_t at);
+
+struct given_answer {
+  std::string question;
+  std::string answer;
+};
 
 /// Everything that came at one time.
 struct moment {
@@ -66,6 +72,7 @@ struct moment {
   std::vector<subject> unavailable;       ///< the other way round
   std::vector<alert_change> alerts;
   std::vector<judgement> judged;
+  std::vector<given_answer> answers;
   std::vector<double> pressures;          ///< psi in each circuit, when a step begins; empty without the fluid plant
   std::vector<double> fluid;              ///< litres in each reservoir; empty without a plant
   observation seen{};                     ///< at its end

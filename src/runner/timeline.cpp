@@ -42,7 +42,9 @@ std::vector<std::string> for_each_circuit(const layout& of, Say say) {
 /// The words of those judgements that were met.
 std::vector<std::string> met_among(const std::vector<judgement>& judged) {
   return judged | ranges::views::filter(&judgement::met) |
-         ranges::views::transform([](const judgement& each) { return each.expected.words; }) |
+         ranges::views::transform([](const judgement& each) {
+           return each.expected.words + (each.margin.empty() ? "" : fmt::format(", margin {}", each.margin));
+         }) |
          ranges::to<std::vector>();
 }
 
@@ -73,7 +75,8 @@ void timeline::tell(const moment& now) {
   if (now.step != nullptr && !now.step->say.empty()) out_.write(paragraph("  ", now.step->say) + "\n");
 
   for (const given_command& each : now.commands) {
-    item("command:", each.words);
+    const bool has_actor = now.step != nullptr && !now.step->by.empty();
+    item("command:", has_actor ? fmt::format("{} (by {})", each.words, now.step->by) : each.words);
     if (!each.refused) continue;
     item(each.refusal_expected ? "refused:" : "REFUSED:",
          fmt::format("{}{} ({})", each.refused->sentence, in_brackets(each.refused->rule),
@@ -88,6 +91,13 @@ void timeline::tell(const moment& now) {
   if (now.step != nullptr || std::ranges::any_of(now.changes, is_of_circuit)) pressures_of(now);
   fluids_of(now);
   alerts_of(now);
+  if (now.step != nullptr) {
+    for (const std::string& each : now.step->observe) item("observe:", each);
+  }
+  for (const given_answer& each : now.answers) {
+    item("question:", each.question);
+    if (!each.answer.empty()) out_.write(outline("  " + padded("answer:", label_width), each.answer));
+  }
   judgements_of(now);
 }
 
@@ -180,7 +190,7 @@ void timeline::summary(const played& end) {
   }
   out_.write("\n" + type_.strong(std::string(page_width, '=')) + "\n" + type_.strong(paragraph("", words)));
 
-  for (const unmet& each : end.result.failures) {
+  for (const verdict& each : end.result.failures) {
     out_.write(paragraph("  " + padded("NOT MET:", label_width),
                          fmt::format("at {} {} ({})", clock_text(each.at), each.expected.words,
                                      place_of(each.expected.where))));

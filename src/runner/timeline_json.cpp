@@ -50,6 +50,7 @@ nlohmann::ordered_json value_of(const location& where) {
 
 nlohmann::ordered_json value_of(const layout& of, const judgement& judged) {
   json value{{"words", judged.expected.words}, {"where", value_of(judged.expected.where)}, {"met", judged.met}};
+  value["margin"] = text_or_null(judged.margin);
   if (!judged.met) {
     value["found"] = judged.found;
     value["causes"] = files::value_of(of, judged.causes)["chain"];
@@ -75,7 +76,14 @@ void timeline_json::tell(const moment& now) {
   const layout& of = lesson_.aircraft;
   json value{{"at", now.at},
              {"step", now.step != nullptr},
-             {"say", now.step == nullptr ? json(nullptr) : text_or_null(now.step->say)}};
+             {"by", now.step == nullptr ? json(nullptr) : text_or_null(now.step->by)},
+             {"say", now.step == nullptr ? json(nullptr) : text_or_null(now.step->say)},
+             {"observe", now.step == nullptr ? std::vector<std::string>{} : now.step->observe}};
+  json questions = json::array();
+  for (const given_answer& each : now.answers) {
+    questions.push_back({{"question", each.question}, {"answer", text_or_null(each.answer)}});
+  }
+  value["questions"] = std::move(questions);
   json commands = json::array();
   for (const given_command& each : now.commands) commands.push_back(value_of(each));
   value["commands"] = std::move(commands);
@@ -110,6 +118,7 @@ void timeline_json::summary(const played& end) {
                    {"steps", end.steps},
                    {"expectations", end.result.expectations},
                    {"unmet", end.result.failures.size()},
+                   {"timed_out", end.result.timed_out},
                    {"rules_shown", end.rules_shown}};
   out_.write("\n],\n\"summary\":" + files::line_of(value) + "}\n");
 }
