@@ -130,7 +130,7 @@ struct lesson {
   std::vector<lesson_step> steps;         ///< in order of time
   /// Play until then. Where `ends_by_itself`, the latest that this can be.
   milliseconds end{0};
-  /// There was no "end:": the lesson ends behind its last step, when no expectation with a span is open any more.
+  /// There was no "end:": the lesson ends with its last step, or when the times of its expectations are all over.
   bool ends_by_itself = true;
 };
 

@@ -98,6 +98,7 @@ class lesson_player {
   lesson_result result_{};
   std::size_t next_ = 0;
   milliseconds step_began_{0};
+  milliseconds last_span_ends_{0};  // of all expectations until now
   std::optional<milliseconds> waiting_since_;
   std::optional<milliseconds> last_sample_;
   std::uint32_t moment_ = 0;   // of the last thing that happened or look

@@ -156,18 +156,9 @@ void lesson_player::give_up(const lesson_step& step) {
 
 // Behind the last step: to the end of the lesson.
 void lesson_player::play_out(milliseconds until) {
-  const auto has_span = [](const watched& one) { return one.ends != at_the_end; };
-  while (!done_ && lesson_->ends_by_itself) {
-    const auto open = std::find_if(watched_.begin(), watched_.end(), has_span);
-    if (open == watched_.end()) break;
-    if (clock() >= until) return;
-    go_to(std::min(milliseconds{next_look(clock().count())}, until));
-  }
-  if (done_) return;
-  if (!lesson_->ends_by_itself) {
-    go_to(std::min(lesson_->end, until));
-    if (clock() < lesson_->end) return;
-  }
+  const milliseconds end = lesson_->ends_by_itself ? std::max(last_span_ends_, clock()) : lesson_->end;
+  go_to(std::min(end, until));
+  if (done_ || clock() < end) return;
   finish();
 }
 
@@ -232,9 +223,16 @@ void lesson_player::heard(const v1::simulation::frame& frame) {
 }
 
 void lesson_player::look_now() {
-  moment_ = simulation_.now().chronicle.now;
+  const state& now = simulation_.now();
+  if (!watched_.empty() && changed_ && moment_ < now.chronicle.now) {
+    // Only clocks have gone on since then.
+    files::moment_view then{lesson_->aircraft, now, nullptr};
+    look(moment_, then, true);
+    changed_ = false;
+  }
+  moment_ = now.chronicle.now;
   if (!watched_.empty()) {
-    files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
+    files::moment_view seen{lesson_->aircraft, now, &simulation_};
     look(moment_, seen, changed_);
   }
   changed_ = false;
@@ -358,6 +356,7 @@ void lesson_player::watch(const expectation& one) {
     return;
   }
   const std::int64_t ends = one.span ? (clock() + *one.span).count() : one.end ? one.end->count() : at_the_end;
+  if (ends != at_the_end) last_span_ends_ = std::max(last_span_ends_, milliseconds{ends});
   watched begun{&one, ends, reads_quantities(one), 0, {}};
   files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
   decision made = decide(begun, seen, clock().count() >= ends);

@@ -412,7 +412,7 @@ class phrase_reader {
       ++at_;
       if (auto problem = take_number(most)) return problem;
       if (auto problem = to_unit(least, most.unit)) return problem;
-      if (auto problem = to_unit(most, {})) return problem;
+      if (auto problem = to_unit(most, least.unit)) return problem;
       if (least.value > most.value) {
         error problem = wrong("the least, " + quantity_words(least.value, found_.quantity) + ", is above the most, " +
                                   quantity_words(most.value, found_.quantity),
@@ -444,8 +444,9 @@ class phrase_reader {
     number tolerance;
     if (auto problem = take_number(tolerance)) return problem;
     if (tolerance.value < 0.0) return wrong("a tolerance is not negative", tolerance.column);
+    const std::string unit = middle.unit;
     if (auto problem = to_unit(middle, tolerance.unit)) return problem;
-    if (auto problem = to_unit(tolerance, {}, true)) return problem;
+    if (auto problem = to_unit(tolerance, unit, true)) return problem;
     found_.least = middle.value - tolerance.value;
     found_.most = middle.value + tolerance.value;
     return std::nullopt;
