@@ -78,7 +78,7 @@ lesson_result lesson_player::result() const {
 
 void lesson_player::play_step() {
   // No limit: time that goes too far is refused, which ends the lesson.
-  if (!done_) play_next(2 * milliseconds{limits::longest_time});
+  if (!done_) play_next(milliseconds::max());
 }
 
 void lesson_player::play_to(milliseconds until) {
