@@ -167,7 +167,7 @@ std::string moment_view::rules_behind(const phrase& what) {
                                                           : explain(layout_, then_, what.about);
   std::string rules;
   for (const cause& one : why.chain) {
-    if (!one.rule.empty()) rules += (rules.empty() ? "" : " ") + one.rule;
+    if (!one.rule.empty() && !names_rule(rules, one.rule)) rules += (rules.empty() ? "" : " ") + one.rule;
   }
   return rules;
 }

@@ -2,6 +2,7 @@
 #include "penstock/event.hpp"
 #include "penstock/layout_file.hpp"
 #include "penstock/lesson.hpp"
+#include "penstock/readings.hpp"
 #include "runner/commands.hpp"
 #include "runner/failure.hpp"
 #include "runner/page.hpp"
@@ -100,14 +101,24 @@ exit_code list_events(const events_options& wanted, output& out) {
   out.write(paragraph("TIME: ", "12 s | 500 ms | 2 min | 1:05 | 1:00:05.5 (of a fault: since the beginning of the lesson)"));
 
   out.write("\nWhat a lesson may expect:\n");
-  out.write("  COMPONENT [PROPERTY] is [not] WORD       the first property of a kind may be left out\n");
-  out.write("  alert CONDITION [COMPONENT] is [not] CLASS\n");
-  out.write("  no alerts\n\n");
+  out.write("  COMPONENT [PROPERTY] is [not] WORD [because RULE]   the first property of a kind may be left out\n");
+  out.write("  COMPONENT runs [because RULE]                       pumps and engines\n");
+  out.write("  COMPONENT READING [is [not]] above | below QUANTITY | between QUANTITY and QUANTITY\n");
+  out.write("  COMPONENT READING is [not] QUANTITY +- QUANTITY\n");
+  out.write("  alert CONDITION [COMPONENT] is [not] CLASS [because RULE]\n");
+  out.write("  no alerts\n");
+  out.write("  PHRASE until PHRASE\n");
+  out.write("  within TIME: | for TIME: | always until TIME: | never for TIME: | never until TIME: PHRASE\n");
+  out.write("  in this order: | in this order within TIME: [PHRASE, PHRASE, ...]\n\n");
   for (const attribute_form& form : attributes()) {
     const std::string head = fmt::format("  {} {} ", word(form.kind), form.name);
     const std::vector<std::string> words{form.words.begin(), form.words.end()};
     const bool counts = words.size() > 20;  // numbers in order, such as brake applications
     out.write(paragraph(padded(head, 32), counts ? words.front() + " to " + words.back() : listed(words, " | ")));
+  }
+  for (const reading_form& form : reading_forms()) {
+    const std::string head = fmt::format("  {} {} ", word(form.kind), word(form.what));
+    out.write(paragraph(padded(head, 32), fmt::format("READING in {}: {}", form.unit, form.sentence)));
   }
   const auto all_words = []<class Enum>(Enum) {
     std::vector<std::string> words;

@@ -1,6 +1,7 @@
 // The language of lessons: steps, waits, questions, parameters, includes, and how lessons are written.
 #include <filesystem>
 #include <fstream>
+#include <set>
 
 #include <unistd.h>
 
@@ -625,6 +626,42 @@ TEST(LessonPhrases, AnyLimitReadsBackToTheSameBits) {
     const auto twice = phrase_from_words(*of, words_of(*of, *once));
     ASSERT_TRUE(twice) << words_of(*of, *once);
     EXPECT_TRUE(same_phrase(*once, *twice)) << words_of(*of, *once);
+  }
+}
+
+// ---- the reference in README.md ----
+
+TEST(LessonReadme, EveryLessonInItIsReadAndPlayedWithEverythingMet) {
+  std::ifstream file{std::string{PENSTOCK_SOURCE_FOLDER} + "/README.md"};
+  std::string line;
+  std::string text;
+  bool inside = false;
+  std::size_t lessons = 0;
+  std::set<std::pair<expectation_form, phrase_kind>> shown;
+  while (std::getline(file, line)) {
+    if (line == "```yaml") {
+      inside = true;
+      text.clear();
+    } else if (inside && line == "```") {
+      inside = false;
+      ++lessons;
+      const lesson made = read(text);
+      listener heard;
+      EXPECT_GT(played(made, heard).expectations, 0U);
+      EXPECT_TRUE(same_lesson(made, read(lesson_to_yaml(made))));
+      for (const lesson_step& step : made.steps) {
+        for (const expectation& one : step.expectations) shown.insert({one.form, one.phrases.front().kind});
+      }
+    } else if (inside) {
+      text += line + '\n';
+    }
+  }
+  EXPECT_EQ(lessons, 3U);
+  for (std::size_t form = 0; form <= static_cast<std::size_t>(expectation_form::in_order); ++form) {
+    EXPECT_TRUE(shown.contains({static_cast<expectation_form>(form), phrase_kind::property})) << form;
+  }
+  for (std::size_t kind = 0; kind <= static_cast<std::size_t>(phrase_kind::quantity); ++kind) {
+    EXPECT_TRUE(shown.contains({expectation_form::now, static_cast<phrase_kind>(kind)})) << kind;
   }
 }
 
