@@ -361,7 +361,7 @@ void lesson_player::watch(const expectation& one) {
   files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
   decision made = decide(begun, seen, clock().count() >= ends);
   if (!made.met) {
-    watched_.push_back(std::move(begun));
+    watched_.push_back(begun);
     return;
   }
   std::string found = made.found.empty() ? seen.found(one.phrases[made.by]) : std::move(made.found);

@@ -698,7 +698,7 @@ result<question> read_answer(const layout& of, std::string_view words, const loc
 }
 
 std::string answer_words(const layout& of, const question& asked) {
-  const std::string name{of.name(asked.about)};
+  std::string name{of.name(asked.about)};
   switch (asked.answered_by) {
     case answer_kind::reason:
       return name;
@@ -787,7 +787,7 @@ std::string words_of(const layout& of, const phrase& what) {
 
 std::string words_of(const layout& of, const expectation& what) {
   if (what.phrases.empty()) return what.words;
-  const std::string first = words_of(of, what.phrases.front());
+  std::string first = words_of(of, what.phrases.front());
   if (what.form == expectation_form::now) return first;
   if (what.form == expectation_form::until) return first + " until " + words_of(of, what.phrases.back());
   std::string words = files::time_key_of(what) + ": ";
