@@ -28,7 +28,7 @@ class lesson_writer {
     // Behind the two keys that no lesson can be without: a file cut above this one is noticed anyway.
     line("end-mark: ", "yes");
     if (!lesson_.story.empty()) line("story: ", text_in_yaml(lesson_.story));
-    if (lesson_.plant == plant_kind::none) line("plant: ", "none");
+    line("plant: ", word(lesson_.plant));
     if (lesson_.begin) begin(*lesson_.begin);
     if (!lesson_.ends_by_itself) line("end: ", text_of(lesson_.end));
     line("steps:", "");
