@@ -11,6 +11,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     return 0;
   }
   promise(read->steps.size() <= 200'000, "the limit of steps holds");
+  const auto again = penstock::lesson_from_yaml(penstock::lesson_to_yaml(*read), "/nowhere/input.yaml");
+  promise(again && penstock::same_lesson(*read, *again), "a written lesson reads back the same");
   // A minute is enough to meet every kind of step, and short enough to try many lessons.
   penstock::lesson_audience nobody;
   const auto played = penstock::play(*read, nobody, penstock::milliseconds{60'000});
