@@ -4,6 +4,7 @@
 
 #include "penstock/event.hpp"
 #include "penstock/explain.hpp"
+#include "penstock/hydraulics.hpp"
 #include "penstock/layout.hpp"
 #include "penstock/layouts.hpp"
 #include "penstock/modes.hpp"
