@@ -13,6 +13,7 @@ namespace penstock::runner {
 
 struct run_options {
   std::string lesson;
+  std::vector<std::string> set;  ///< parameters of the lesson as NAME=VALUE
   std::string until;   ///< a time; empty: the whole lesson
   bool json = false;
   bool plain = false;  ///< no emphasis, whatever the output is
@@ -39,11 +40,20 @@ exit_code feed_events(const feed_options& wanted, output& out);
 
 struct why_options {
   std::string lesson;
+  std::vector<std::string> set;  ///< parameters of the lesson as NAME=VALUE
   std::string at;
   std::string subject;  ///< a component, or alert:CONDITION[:COMPONENT]
   bool json = false;
 };
 exit_code tell_why(const why_options& wanted, output& out);
+
+struct levels_options {
+  std::string lesson;
+  std::vector<std::string> set;  ///< parameters of the lesson as NAME=VALUE
+  std::string at;  ///< a time; empty: the end of the lesson
+  bool json = false;
+};
+exit_code tell_levels(const levels_options& wanted, output& out);
 
 struct rules_options {
   std::string id;  ///< empty: all

@@ -31,10 +31,13 @@ constexpr const char* examples =
     "  penstock check my-lessons --junit results.xml     lessons as tests, for a build server\n"
     "  penstock why turnaround-1-2 --at 3:10 cargo-pump  why is it as it is?\n"
     "  penstock why turnaround-1-2 --at 34:26 alert:steering\n"
+    "  penstock levels turnaround-1-2 --at 2:30          what the reservoirs hold, and what to add\n"
     "  penstock rules CGO-7                              one rule, and where it is built\n"
     "  penstock draw twin-freighter --machine transfer-test --as dot\n"
     "  penstock events twin-freighter                    every event that can be written\n"
     "  echo '{\"event\":\"external-power\",\"to\":\"on\"}' | penstock feed twin-freighter\n";
+
+constexpr const char* set_in_words = "a parameter of the lesson, such as first=engine-2; may be given again";
 
 /// What the arguments ask for.
 struct request {
@@ -85,6 +88,7 @@ void describe(CLI::App& app, request& wanted) {
   add<run_options>(app, wanted, "run", "Play a lesson and show what happens, and why", run_lesson,
                    [](CLI::App& sub, run_options& o) {
                      sub.add_option("LESSON", o.lesson, "a lesson that comes with penstock, or a file")->required();
+                     sub.add_option("--set", o.set, set_in_words);
                      sub.add_flag("--json", o.json, "one JSON document instead of text");
                      sub.add_option("--until", o.until, "stop at this time of the lesson, such as 2:30 or 90 s");
                      sub.add_flag("--plain", o.plain, "no bold type");
@@ -125,12 +129,20 @@ void describe(CLI::App& app, request& wanted) {
   add<why_options>(app, wanted, "why", "Say why something is as it is at a time of a lesson", tell_why,
                    [](CLI::App& sub, why_options& o) {
                      sub.add_option("LESSON", o.lesson, "a lesson that comes with penstock, or a file")->required();
+                     sub.add_option("--set", o.set, set_in_words);
                      sub.add_option("SUBJECT", o.subject,
                                     "a component, aircraft, or alert:CONDITION or alert:CONDITION:COMPONENT")
                          ->required();
                      sub.add_option("--at", o.at, "time of the lesson, such as 2:30 or 90 s")->required();
                      sub.add_flag("--json", o.json, "JSON instead of text");
                    });
+  add<levels_options>(app, wanted, "levels", "Say what each reservoir holds, what to expect, and what to add",
+                      tell_levels, [](CLI::App& sub, levels_options& o) {
+                        sub.add_option("LESSON", o.lesson, "a lesson that comes with penstock, or a file")->required();
+                        sub.add_option("--set", o.set, set_in_words);
+                        sub.add_option("--at", o.at, "time of the lesson, such as 2:30; default: its end");
+                        sub.add_flag("--json", o.json, "JSON instead of text");
+                      });
   add<rules_options>(app, wanted, "rules", "List the rules, or one: sentence, source, where it is built", list_rules,
                      [](CLI::App& sub, rules_options& o) {
                        sub.add_option("ID", o.id, "a rule, such as CGO-7");

@@ -4,6 +4,7 @@
 #include "penstock/event_text.hpp"
 #include "penstock/modes.hpp"
 #include "penstock/readings.hpp"
+#include "runner/failure.hpp"
 
 #include <fmt/core.h>
 #include <spdlog/spdlog.h>
@@ -344,6 +345,28 @@ std::string unmet_words(const judgement& judged, std::uint32_t at) {
   const std::string place = place_of(judged.expected.where);
   return fmt::format("expected \"{}\"{}; found {} at {}", judged.expected.words,
                      place.empty() ? "" : " (" + place + ")", judged.found, clock_text(at));
+}
+
+lesson lesson_for(const std::string& name_or_path, const std::vector<std::string>& set) {
+  parameter_values given;
+  for (const std::string& each : set) {
+    const std::size_t equals = each.find('=');
+    if (equals == 0 || equals == std::string::npos) {
+      throw wrong_use("--set", fmt::format("found '{}'; right is NAME=VALUE, such as first=engine-2", each),
+                      "use-form");
+    }
+    given.insert_or_assign(each.substr(0, equals), each.substr(equals + 1));
+  }
+  return read_or_fail(load_lesson(name_or_path, given));
+}
+
+milliseconds time_within(const lesson& what, const std::string& option, const std::string& text) {
+  const milliseconds found = value_or_fail(time_from_words(text, {option, 0, 0}), exit_code::wrong_use);
+  if (found <= what.end) return found;
+  throw wrong_use(option,
+                  fmt::format("found {}, but the lesson ends at {}; give a time up to that", text,
+                              clock_text(static_cast<std::uint32_t>(what.end.count()))),
+                  "use-time");
 }
 
 played play_in_moments(const lesson& what, std::optional<milliseconds> until,

@@ -60,6 +60,11 @@ struct given_answer {
   std::string answer;
 };
 
+/// The lesson of a command line; `set` are its parameters as NAME=VALUE.
+[[nodiscard]] lesson lesson_for(const std::string& name_or_path, const std::vector<std::string>& set);
+/// A time of the lesson that an option names.
+[[nodiscard]] milliseconds time_within(const lesson& what, const std::string& option, const std::string& text);
+
 /// Everything that came at one time.
 struct moment {
   std::uint32_t at = 0;                   ///< ms

@@ -25,18 +25,10 @@ exit_code told_by(Telling telling, const lesson& what, std::optional<millisecond
 }  // namespace
 
 exit_code run_lesson(const run_options& wanted, output& out) {
-  std::optional<milliseconds> until;
-  if (!wanted.until.empty()) {
-    until = value_or_fail(time_from_words(wanted.until, {"--until", 0, 0}), exit_code::wrong_use);
-  }
-  const lesson what = read_or_fail(load_lesson(wanted.lesson));
+  const lesson what = lesson_for(wanted.lesson, wanted.set);
   spdlog::info("lesson {}: {} steps on {}", what.name, what.steps.size(), what.aircraft.spec().name);
-  if (until && *until > what.end) {
-    throw wrong_use("--until",
-                    fmt::format("found {}, but the lesson ends at {}; give a time up to that", wanted.until,
-                                clock_text(static_cast<std::uint32_t>(what.end.count()))),
-                    "use-time");
-  }
+  std::optional<milliseconds> until;
+  if (!wanted.until.empty()) until = time_within(what, "--until", wanted.until);
   if (wanted.json) return told_by(timeline_json{what, out}, what, until, out);
   return told_by(timeline{what, emphasis_for(out, wanted.plain), out}, what, until, out);
 }

@@ -6,6 +6,7 @@
 #include "runner/failure.hpp"
 #include "runner/names.hpp"
 #include "runner/page.hpp"
+#include "runner/played_lesson.hpp"
 
 #include <fmt/core.h>
 #include <nlohmann/json.hpp>
@@ -59,15 +60,9 @@ class silence : public lesson_audience {};
 }  // namespace
 
 exit_code tell_why(const why_options& wanted, output& out) {
-  const milliseconds at = value_or_fail(time_from_words(wanted.at, {"--at", 0, 0}), exit_code::wrong_use);
-  const lesson what = read_or_fail(load_lesson(wanted.lesson));
+  const lesson what = lesson_for(wanted.lesson, wanted.set);
   const layout& of = what.aircraft;
-  if (at > what.end) {
-    throw wrong_use("--at",
-                    fmt::format("found {}, but the lesson ends at {}; give a time up to that", wanted.at,
-                                clock_text(static_cast<std::uint32_t>(what.end.count()))),
-                    "use-time");
-  }
+  const milliseconds at = time_within(what, "--at", wanted.at);
   silence nobody;
   const state now = play(what, nobody, at).at_end;
   const question asked = question_from(of, now, wanted.subject);
