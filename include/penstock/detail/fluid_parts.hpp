@@ -71,6 +71,7 @@ struct circuit_step {
   double relief;                  ///< m3/s for each Pa above the reseating pressure, 0 when shut
   double relief_closes;
   double full, worn_full;         ///< flow of sound and of worn pumps
+  double most_lifted;             ///< what the reservoir can give them, m3/s
   double demand, leaking;         ///< m3/s at nominal pressure
   std::size_t movers;
   std::array<mover, most_movers> mover_at;
@@ -125,18 +126,7 @@ class step {
     double longest = left;
     any_motion_ = false;
     for (std::size_t c = 0; c < p_.circuits; ++c) gather_circuit(c);
-    for (std::size_t i = 0; i < p_.engine_pumps; ++i) {
-      engine_pump_full_[i] = full_flow(commands_.engine_pumps[i], spec_.engine_pumps[i].flow.value,
-                                       pump_speed(p_.engine_pump_at[i].engine), p_.engine_pump_at[i].circuit);
-    }
-    for (std::size_t i = 0; i < p_.electric_pumps; ++i) {
-      electric_pump_full_[i] = full_flow(commands_.electric_pumps[i], spec_.electric_pumps[i].flow.value,
-                                         plant_.motor[i], p_.electric_pump_at[i].circuit);
-    }
-    for (std::size_t i = 0; i < p_.ram_air_pumps; ++i) {
-      ram_air_pump_full_[i] = full_flow(commands_.ram_air_pumps[i], spec_.ram_air_pumps[i].flow.value,
-                                        commands_.airstream[i], p_.ram_air_pump_at[i].circuit);
-    }
+    drive_pumps();
     for (std::size_t s = 0; s < p_.stores; ++s) gather_store(s);
     for (std::size_t u = 0; u < p_.units; ++u) gather_unit(u);
     for (std::size_t d = 0; d < p_.doors; ++d) {
@@ -158,8 +148,15 @@ class step {
       if (speed * longest > 0.01 * n_.nominal) longest = std::max(0.01 * n_.nominal / speed, shortest_inner);
     }
     if (any_motion_) longest = std::min(longest, longest_moving);
+    // A step ends where a reservoir does, so that a pump does not spread the last of it over the time behind.
+    for (std::size_t c = 0; c < p_.circuits; ++c) {
+      const double lifts = lifted_at(at_[c], pressure_[c]).flow;
+      if (lifts * longest <= plant_.circuits[c].reservoir || lifts * shortest_inner > plant_.circuits[c].reservoir) continue;
+      longest = plant_.circuits[c].reservoir / lifts;
+    }
     return std::min(longest, longest_inner);
   }
+  static constexpr double unlimited = 1e9;
   static constexpr double shortest_inner = 0.002;
   static constexpr double longest_moving = 0.010;
   static constexpr double longest_inner = 0.025;
@@ -177,15 +174,30 @@ class step {
     if (pressure < of.relief_closes) now.relief_open = false;
     made.relief = now.relief_open ? of.relief_gain : 0.0;
     made.relief_closes = of.relief_closes;
-    made.full = made.worn_full = 0.0;
+    made.most_lifted = unlimited;
     made.demand = open.demand;
     made.leaking = open.line_leak;
     made.movers = made.stores = 0;
     made.coupled = false;
   }
 
-  // A pump turns with the engine; below the mark at which it delivers its flow is nobody's concern.
-  [[nodiscard]] double pump_speed(std::size_t engine) const { return plant_.engines[engine].speed; }
+  // The flow of each pump at its present speed, and the sums of each circuit.
+  void drive_pumps() {
+    for (std::size_t c = 0; c < p_.circuits; ++c) at_[c].full = at_[c].worn_full = 0.0;
+    for (std::size_t i = 0; i < p_.engine_pumps; ++i) {
+      const plan::engine_pump& pump = p_.engine_pump_at[i];
+      engine_pump_full_[i] = full_flow(commands_.engine_pumps[i], spec_.engine_pumps[i].flow.value,
+                                       plant_.engines[pump.engine].speed, pump.circuit);
+    }
+    for (std::size_t i = 0; i < p_.electric_pumps; ++i) {
+      electric_pump_full_[i] = full_flow(commands_.electric_pumps[i], spec_.electric_pumps[i].flow.value,
+                                         plant_.motor[i], p_.electric_pump_at[i].circuit);
+    }
+    for (std::size_t i = 0; i < p_.ram_air_pumps; ++i) {
+      ram_air_pump_full_[i] = full_flow(commands_.ram_air_pumps[i], spec_.ram_air_pumps[i].flow.value,
+                                        commands_.airstream[i], p_.ram_air_pump_at[i].circuit);
+    }
+  }
 
   double full_flow(const plant_commands::pump& how, double full, double speed, std::size_t c) {
     if (!how.on) return 0.0;
@@ -244,6 +256,17 @@ class step {
     any_motion_ = true;
   }
 
+  // What all pumps of a circuit lift.
+  [[nodiscard]] rate lifted_at(const circuit_step& s, double pressure) const {
+    rate sum = pump_at(pressure, s.full, n_.knee, n_.nominal);
+    if (s.worn_full > 0.0) {
+      const rate more = pump_at(pressure, s.worn_full, worn * n_.knee, worn * n_.nominal);
+      sum.flow += more.flow;
+      sum.slope += more.slope;
+    }
+    return sum.flow > s.most_lifted ? rate{s.most_lifted, 0.0} : sum;
+  }
+
   [[nodiscard]] rate mover_at(const mover& m, double pressure) const {
     rate speed = orifice_at(pressure - m.load, n_.nominal - m.load, laminar_);
     speed.flow *= m.of->rate;
@@ -272,12 +295,7 @@ class step {
                          bool driven) const {
     const circuit_step& s = at_[c];
     const double p = at[c];
-    rate sum = pump_at(p, s.full, n_.knee, n_.nominal);
-    if (s.worn_full > 0.0) {
-      const rate more = pump_at(p, s.worn_full, worn * n_.knee, worn * n_.nominal);
-      sum.flow += more.flow;
-      sum.slope += more.slope;
-    }
+    rate sum = lifted_at(s, p);
     sum.flow -= s.leak * p;
     sum.slope -= s.leak;
     if (s.relief > 0.0 && p > s.relief_closes) {
@@ -330,6 +348,7 @@ class step {
       at[c] = p;
       const rate in = net(c, at, weight, driven);
       const double wrong = p - base - share * in.flow;
+      if (std::abs(wrong) <= 1e-11 * n_.nominal) break;
       (wrong > 0.0 ? high : low) = p;
       double next = p - wrong / (1.0 - share * in.slope);
       if (!(next > low && next < high)) next = 0.5 * (low + high);
@@ -362,7 +381,15 @@ class step {
   }
 
   void advance(double h) {
+    // Pumps count with their mean flow of the step.
+    const std::array<double, limits::circuits> sound = sums(&circuit_step::full);
+    const std::array<double, limits::circuits> worn_out = sums(&circuit_step::worn_full);
     turn_engines_and_motors(h);
+    drive_pumps();
+    for (std::size_t c = 0; c < p_.circuits; ++c) {
+      at_[c].full = 0.5 * (at_[c].full + sound[c]);
+      at_[c].worn_full = 0.5 * (at_[c].worn_full + worn_out[c]);
+    }
     limit_by_reservoirs(h);
     for (std::size_t c = 0; c < p_.circuits; ++c) {
       for (std::size_t i = 0; i < at_[c].movers; ++i) at_[c].mover_at[i].most /= h;
@@ -390,6 +417,12 @@ class step {
       plant_.units[u].turning = plant_.units[u].flow > 0.0;
     }
     show_pump_flows(second);
+  }
+
+  [[nodiscard]] std::array<double, limits::circuits> sums(double circuit_step::*of) const {
+    std::array<double, limits::circuits> made{};
+    for (std::size_t c = 0; c < p_.circuits; ++c) made[c] = at_[c].*of;
+    return made;
   }
 
   void turn_engines_and_motors(double h) {
@@ -424,13 +457,14 @@ class step {
     return there ? end : next;
   }
 
-  // No pump lifts, and no hole loses, more than is there at the beginning of the inner step.
+  // No hole loses more than is there at the beginning of the inner step; pumps also lift what comes back meanwhile.
   void limit_by_reservoirs(double h) {
     for (std::size_t c = 0; c < p_.circuits; ++c) {
       circuit_step& s = at_[c];
       double there = plant_.circuits[c].reservoir / h;
       reservoir_leak_[c] = std::min(commands_.circuits[c].reservoir_leak, there);
       there -= reservoir_leak_[c];
+      there += s.leak * pressure_[c];
       double driven = 0.0;
       for (std::size_t u = 0; u < p_.units; ++u) {
         if (unit_[u].active && unit_[u].to == c) driven += unit_[u].most;
@@ -445,15 +479,11 @@ class step {
       }
       there = std::max(there - by_hand, 0.0);
       const double wanted = s.full + s.worn_full + driven;
-      fed_[c] = 1.0;
       if (wanted <= there) continue;
-      const double fed = there / wanted;
-      fed_[c] = fed;
-      s.full *= fed;
-      s.worn_full *= fed;
       for (std::size_t u = 0; u < p_.units; ++u) {
-        if (unit_[u].active && unit_[u].to == c) unit_[u].most *= fed;
+        if (unit_[u].active && unit_[u].to == c) unit_[u].most *= there / wanted;
       }
+      s.most_lifted = there - driven * (there / wanted);
     }
   }
 
@@ -505,12 +535,7 @@ class step {
     double heat = 0.0;
     const double weight = twice ? gamma * h : h;
 
-    const double lifted = moved(
-        [&](double p) {
-          return pump_at(p, s.full, n_.knee, n_.nominal).flow +
-                 pump_at(p, s.worn_full, worn * n_.knee, worn * n_.nominal).flow;
-        },
-        p1, p2, twice, h);
+    const double lifted = moved([&](double p) { return lifted_at(s, p).flow; }, p1, p2, twice, h);
     reservoir -= lifted;
     line += lifted;
     now.pumped += mean * lifted;
@@ -628,6 +653,11 @@ class step {
     const fluid_numbers::circuit& of = n_.circuits[c];
     const plant_commands::circuit& open = commands_.circuits[c];
     auto& lines = plant_.circuits[c].line;
+    // What came back was a little less than foreseen: so much less has been lifted.
+    if (reservoir < 0.0) {
+      line += reservoir;
+      reservoir = 0.0;
+    }
     if (line < 0.0) {  // no more than rounding
       reservoir += line;
       line = 0.0;
@@ -672,9 +702,15 @@ class step {
   }
 
   void show_pump_flows(const std::array<double, limits::circuits>& at) {
+    std::array<double, limits::circuits> passed{};
+    for (std::size_t c = 0; c < p_.circuits; ++c) {
+      const double whole = pump_at(at[c], at_[c].full, n_.knee, n_.nominal).flow +
+                           pump_at(at[c], at_[c].worn_full, worn * n_.knee, worn * n_.nominal).flow;
+      passed[c] = whole > at_[c].most_lifted ? at_[c].most_lifted / whole : 1.0;
+    }
     const auto shown = [&](const plant_commands::pump& how, double full, std::size_t c) {
       const double part = how.weak ? worn : 1.0;
-      return pump_at(at[c], full * fed_[c], part * n_.knee, part * n_.nominal).flow;
+      return passed[c] * pump_at(at[c], full, part * n_.knee, part * n_.nominal).flow;
     };
     for (std::size_t i = 0; i < p_.engine_pumps; ++i) {
       plant_.engine_pump_flow[i] =
@@ -700,7 +736,7 @@ class step {
   std::array<circuit_step, limits::circuits> at_;
   std::array<store_step, limits::stores> store_;
   std::array<unit_step, limits::transfer_units> unit_;
-  std::array<double, limits::circuits> pressure_{}, own_{}, reservoir_leak_{}, fed_{};
+  std::array<double, limits::circuits> pressure_{}, own_{}, reservoir_leak_{};
   std::array<bool, limits::circuits> is_driven_{};
   std::array<double, limits::engine_pumps> engine_pump_full_{};
   std::array<double, limits::electric_pumps> electric_pump_full_{};
