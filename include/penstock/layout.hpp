@@ -58,7 +58,10 @@ struct circuit_spec {
   volume level_hysteresis = litres(0.5); ///< a mark is left by this much
   volume compression = litres(0.4);      ///< fluid the lines take up from zero to nominal pressure
   hydraulic_fluid fluid = hydraulic_fluid::phosphate_ester;
-  pressure bulk_modulus = psi(340'000);  ///< effective, of fluid and lines; phosphate ester as an engineering table has it
+  /// Effective, of fluid and lines. Sources differ: 340,000 psi [a maker's table of fluids] or 440,000 psi [an
+  /// engineering table] for phosphate ester, 300,000 psi [the first] for synthetic hydrocarbon; definition (secant or
+  /// tangent, isothermal or adiabatic), pressure and warmth differ, and hoses and air lower it.
+  pressure bulk_modulus = psi(340'000);
   flow leakage = litres_per_minute(3.0); ///< within the circuit, at nominal pressure
   double relief_opens = 3650.0 / 3000.0; ///< share of nominal: fully open [NAVEDTRA 14315]
   double relief_closes = 3190.0 / 3000.0;///< share of nominal: reseats [NAVEDTRA 14315]

@@ -111,7 +111,8 @@ struct fields_of<circuit_spec> {
      "fluid the lines take up from zero to nominal pressure"},
     {"fluid",            &s::fluid,            optional, no_number,          none, "what it is filled with"},
     {"bulk-modulus",     &s::bulk_modulus,     optional, ranges::modulus,    none,
-     "effective bulk modulus of fluid and lines"},
+     "effective bulk modulus of fluid and lines; tables say 340000 or 440000 psi for phosphate ester, 300000 psi for "
+     "synthetic hydrocarbon, and hoses lower it"},
     {"leakage",          &s::leakage,          optional, ranges::leakage,    none,
      "leakage within the circuit at nominal pressure"},
     {"relief-opens",     &s::relief_opens,     optional, ranges::relief,     none,
