@@ -211,6 +211,9 @@ class lesson_audience {
   virtual void expectation_unmet(const verdict&, const state& /*then*/) {}
   /// How often `sampled` is called: at each whole multiple of this; 0: never. Asked once, at the beginning.
   [[nodiscard]] virtual milliseconds sampling() const { return milliseconds{0}; }
+  /// Whether `sampled` is called also at the beginning, at the end, and on both sides of everything that
+  /// happens: in the last millisecond before it, and after everything else of its moment. Only with a `sampling`.
+  [[nodiscard]] virtual bool samples_edges() const { return false; }
   /// The plant between events, for curves. After everything else of that moment.
   virtual void sampled(const simulation&) {}
 };

@@ -76,8 +76,9 @@ class lesson_player {
   void play_out(milliseconds until);
   void finish();
   void give_up(const lesson_step& step);
-  void go_to(milliseconds time);
+  void go_to(milliseconds time, bool to_a_step = false);
   void leave_moment();
+  [[nodiscard]] std::optional<milliseconds> next_edge(milliseconds now);
   void do_step(const lesson_step& step);
   void happen(const lesson_step& step, std::size_t i);
   void judge(const lesson_step& step);
@@ -93,6 +94,7 @@ class lesson_player {
   const lesson* lesson_;
   lesson_audience* audience_;
   milliseconds period_;
+  bool samples_edges_;
   v1::simulation simulation_;
   std::vector<watched> watched_;
   lesson_result result_{};
@@ -101,6 +103,10 @@ class lesson_player {
   milliseconds last_span_ends_{0};  // of all expectations until now
   std::optional<milliseconds> waiting_since_;
   std::optional<milliseconds> last_sample_;
+  // For audiences that sample edges:
+  std::vector<milliseconds> edges_;  // the last ms before each time at which something happens by itself
+  milliseconds looked_ahead_to_{0};
+  bool at_edge_ = true;              // this moment is to be sampled
   std::uint32_t moment_ = 0;   // of the last thing that happened or look
   bool changed_ = false;       // since the last look
   bool done_ = false;

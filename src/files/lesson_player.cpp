@@ -47,6 +47,9 @@ state beginning_or_cold(const lesson& what) {
   return begun ? *begun : cold_and_dark(what.aircraft);
 }
 
+// How far the player looks for what will happen by itself, at a time.
+constexpr milliseconds look_ahead{1'000};
+
 void keep_least(std::optional<double>& least, const std::optional<double>& margin) {
   if (margin && (!least || *margin < *least)) least = margin;
 }
@@ -57,6 +60,7 @@ lesson_player::lesson_player(const lesson& what, lesson_audience& audience)
     : lesson_(&what),
       audience_(&audience),
       period_(audience.sampling()),
+      samples_edges_(period_.count() > 0 && audience.samples_edges()),
       simulation_(what.aircraft, what.plant, beginning_or_cold(what)) {
   moment_ = simulation_.now().chronicle.now;
   if (const auto begun = beginning_of(what); !begun) {
@@ -85,7 +89,9 @@ void lesson_player::play_to(milliseconds until) {
   while (!done_ && play_next(until)) {
   }
   if (done_ && !given_up_) go_to(until);
-  if (clock() >= until) leave_moment();
+  if (clock() < until) return;
+  at_edge_ = true;
+  leave_moment();
 }
 
 // One step, or all that is behind the last one. Whether there may be more before `until`.
@@ -103,7 +109,7 @@ bool lesson_player::play_next(milliseconds until) {
       go_to(until);
       return false;
     }
-    go_to(begins);
+    go_to(begins, true);
   }
   if (done_) return false;
   do_step(step);
@@ -166,6 +172,7 @@ void lesson_player::play_out(milliseconds until) {
 void lesson_player::finish() {
   files::moment_view seen{lesson_->aircraft, simulation_.now(), &simulation_};
   look(clock().count(), seen, true, true);
+  at_edge_ = true;
   leave_moment();
   done_ = true;
 }
@@ -180,13 +187,16 @@ std::int64_t lesson_player::next_look(std::int64_t now) const {
   return next;
 }
 
-void lesson_player::go_to(milliseconds time) {
+void lesson_player::go_to(milliseconds time, bool to_a_step) {
   if (clock() >= time) return;
   leave_moment();
   simulation_.watch([this](const v1::simulation::frame& frame) { heard(frame); });
   for (milliseconds now = clock(); now < time; now = clock()) {
     const milliseconds sample = period_.count() > 0 ? (now / period_ + 1) * period_ : time;
-    const milliseconds stop{std::min(next_look(now.count()), std::min(sample, time).count())};
+    const milliseconds without_edges{std::min(next_look(now.count()), std::min(sample, time).count())};
+    milliseconds edge = next_edge(now).value_or(time);
+    if (samples_edges_ && to_a_step && time - now > milliseconds{1}) edge = std::min(edge, time - milliseconds{1});
+    const milliseconds stop = std::min(without_edges, edge);
     const effects passed = simulation_.advance(stop - now);
     if (!passed.accepted()) {
       pronounce({simulation_.now().chronicle.now, told("time goes on", {}), 0, refusal_words(passed.refused), {}}, false,
@@ -195,15 +205,38 @@ void lesson_player::go_to(milliseconds time) {
       given_up_ = true;
       break;
     }
-    look_now();
+    if (edge == clock()) at_edge_ = true;
+    // Sampling may not change what is judged: where only an edge stops time, nobody looks.
+    if (stop == without_edges || changed_) look_now();
     if (clock() < time) leave_moment();
   }
   simulation_.watch({});
 }
 
+// The next time behind `now` at which, a millisecond later, something happens by itself; or up to where that is not
+// known yet. Seen in a copy, which goes ahead. Nothing for audiences that do not sample edges.
+std::optional<milliseconds> lesson_player::next_edge(milliseconds now) {
+  if (!samples_edges_) return std::nullopt;
+  if (now >= looked_ahead_to_) {
+    edges_.clear();
+    looked_ahead_to_ = std::min(now + look_ahead, milliseconds{limits::longest_time});
+    v1::simulation ahead = simulation_;
+    ahead.watch([this](const v1::simulation::frame& frame) {
+      const milliseconds before{frame.after.chronicle.now - milliseconds::rep{1}};
+      if (edges_.empty() || edges_.back() != before) edges_.push_back(before);
+    });
+    if (looked_ahead_to_ > now) static_cast<void>(ahead.advance(looked_ahead_to_ - now));
+  }
+  const auto next = std::upper_bound(edges_.begin(), edges_.end(), now);
+  if (next != edges_.end()) return *next;
+  return looked_ahead_to_ > now ? std::optional{looked_ahead_to_} : std::nullopt;
+}
+
 // A moment is over: a sample that falls on it sees all of it.
 void lesson_player::leave_moment() {
-  if (period_.count() == 0 || clock() % period_ != milliseconds{0} || last_sample_ == clock()) return;
+  const bool edge = samples_edges_ && std::exchange(at_edge_, false);
+  const bool due = period_.count() > 0 && clock() % period_ == milliseconds{0};
+  if ((!edge && !due) || last_sample_ == clock()) return;
   last_sample_ = clock();
   audience_->sampled(simulation_);
 }
@@ -219,6 +252,7 @@ void lesson_player::heard(const v1::simulation::frame& frame) {
     moment_ = frame.after.chronicle.now;
   }
   changed_ = true;
+  at_edge_ = true;
   audience_->happened(frame);
 }
 
@@ -313,6 +347,8 @@ void lesson_player::do_step(const lesson_step& step) {
     look_now();
   }
   simulation_.watch({});
+  at_edge_ = true;
+  looked_ahead_to_ = clock();  // what would have happened by itself may be otherwise now
   if (step.ask) audience_->asked(*step.ask, answer_to(*step.ask, simulation_));
   if (!step.expectations.empty()) judge(step);
 }

@@ -17,6 +17,9 @@ struct run_options {
   std::string until;   ///< a time; empty: the whole lesson
   bool json = false;
   bool plain = false;  ///< no emphasis, whatever the output is
+  std::optional<std::string> plot;  ///< files to write
+  std::optional<std::string> csv;
+  std::optional<std::string> vcd;
 };
 exit_code run_lesson(const run_options& wanted, output& out);
 

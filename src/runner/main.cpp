@@ -28,6 +28,7 @@ constexpr const char* examples =
     "  penstock list                                     what comes with penstock\n"
     "  penstock run turnaround-1-2                       play a lesson\n"
     "  penstock run my-lesson.yaml --until 2:30 --json   a lesson of your own, as JSON\n"
+    "  penstock run turnaround-1-2 --plot curves.svg     its curves as a picture; --csv and --vcd: as data\n"
     "  penstock check my-lessons --junit results.xml     lessons as tests, for a build server\n"
     "  penstock why turnaround-1-2 --at 3:10 cargo-pump  why is it as it is?\n"
     "  penstock why turnaround-1-2 --at 34:26 alert:steering\n"
@@ -92,6 +93,9 @@ void describe(CLI::App& app, request& wanted) {
                      sub.add_flag("--json", o.json, "one JSON document instead of text");
                      sub.add_option("--until", o.until, "stop at this time of the lesson, such as 2:30 or 90 s");
                      sub.add_flag("--plain", o.plain, "no bold type");
+                     sub.add_option("--plot", o.plot, "draw pressures, states and alerts over time into this SVG file");
+                     sub.add_option("--csv", o.csv, "write the same as comma-separated values into this file");
+                     sub.add_option("--vcd", o.vcd, "write the same as a value change dump into this file");
                    });
   add<check_options>(
       app, wanted, "check", "Play lessons as tests: what they expect, what they show of the rules", check_lessons,

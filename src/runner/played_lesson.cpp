@@ -116,6 +116,44 @@ std::vector<alert_change> alert_changes(const observation& before, const observa
   return all;
 }
 
+// Tells one play to two; the second is the one that may want samples.
+class two_audiences : public lesson_audience {
+ public:
+  two_audiences(lesson_audience& first, lesson_audience& second) : first_{first}, second_{second} {}
+
+  void step_begins(const lesson_step& step, const simulation& playing) override {
+    first_.step_begins(step, playing);
+    second_.step_begins(step, playing);
+  }
+  void happened(const simulation::frame& frame) override {
+    first_.happened(frame);
+    second_.happened(frame);
+  }
+  void refused(const event& what, std::string_view words, const refusal& why, bool expected) override {
+    first_.refused(what, words, why, expected);
+    second_.refused(what, words, why, expected);
+  }
+  void asked(const question& what, const std::string& answer) override {
+    first_.asked(what, answer);
+    second_.asked(what, answer);
+  }
+  void expectation_met(const verdict& what) override {
+    first_.expectation_met(what);
+    second_.expectation_met(what);
+  }
+  void expectation_unmet(const verdict& what, const state& then) override {
+    first_.expectation_unmet(what, then);
+    second_.expectation_unmet(what, then);
+  }
+  [[nodiscard]] milliseconds sampling() const override { return second_.sampling(); }
+  [[nodiscard]] bool samples_edges() const override { return second_.samples_edges(); }
+  void sampled(const simulation& playing) override { second_.sampled(playing); }
+
+ private:
+  lesson_audience& first_;
+  lesson_audience& second_;
+};
+
 class recorder : public lesson_audience {
  public:
   recorder(const lesson& what, const std::function<void(const moment&)>& tell) : lesson_{what}, tell_{tell} {}
@@ -370,9 +408,10 @@ milliseconds time_within(const lesson& what, const std::string& option, const st
 }
 
 played play_in_moments(const lesson& what, std::optional<milliseconds> until,
-                       const std::function<void(const moment&)>& tell) {
+                       const std::function<void(const moment&)>& tell, lesson_audience* beside) {
   recorder listening{what, tell};
-  lesson_result result = play(what, listening, until);
+  two_audiences both{listening, beside != nullptr ? *beside : listening};
+  lesson_result result = play(what, beside != nullptr ? both : static_cast<lesson_audience&>(listening), until);
   return listening.finish(std::move(result));
 }
 

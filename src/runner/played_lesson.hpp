@@ -95,8 +95,10 @@ struct played {
   observation at_end{};
 };
 
-/// Plays a lesson and hands every moment that shows something to `tell`, in order of time.
+/// Plays a lesson and hands every moment that shows something to `tell`, in order of time. Who listens `beside`
+/// hears all that the player tells.
 [[nodiscard]] played play_in_moments(const lesson& what, std::optional<milliseconds> until,
-                                     const std::function<void(const moment&)>& tell);
+                                     const std::function<void(const moment&)>& tell,
+                                     lesson_audience* beside = nullptr);
 
 }  // namespace penstock::runner
