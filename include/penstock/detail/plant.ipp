@@ -253,7 +253,7 @@ PENSTOCK_INLINE plant_state plant_with(const layout& of, const plant_state& plan
       // The gas grows so fast that it has no time to take warmth from around it.
       const double small = of.fluid().stores[s].gas - store.fluid;
       const double grown = -0.4 * taken / (2.0 * small + taken);
-      store.gas_temperature *= (1.0 + grown) / (1.0 - grown);
+      if (of.fluid().stores[s].heat_time > 0.0) store.gas_temperature *= (1.0 + grown) / (1.0 - grown);
       store.fluid -= taken;
       circuit.worked -= at_pressure * taken;
     } else {
