@@ -18,15 +18,16 @@ PENSTOCK_INLINE layout_spec twin_freighter() {
   circuit_spec& port = s.circuits.emplace_back();
   port.name = "port";
   port.reservoir = litres(22);
-  port.overfull = litres(23.5);
+  port.overfull = litres(25);
   port.low_mark = litres(6.5);
   port.compression = litres(0.5);
   circuit_spec& starboard = s.circuits.emplace_back();
   starboard.name = "starboard";
+  starboard.overfull = litres(22.5);
   circuit_spec& keel = s.circuits.emplace_back();
   keel.name = "keel";
   keel.reservoir = litres(9);
-  keel.overfull = litres(9.8);
+  keel.overfull = litres(10.5);
   keel.low_mark = litres(3);
   keel.level_hysteresis = litres(0.3);
   keel.compression = litres(0.2);
@@ -60,6 +61,7 @@ PENSTOCK_INLINE layout_spec twin_freighter() {
   transfer.name = "transfer";
   transfer.a = "port";
   transfer.b = "starboard";
+  transfer.flow = litres_per_minute(90);
 
   cargo_door_spec& forward = s.cargo_doors.emplace_back();
   forward.name = "forward";
@@ -78,7 +80,8 @@ PENSTOCK_INLINE layout_spec twin_freighter() {
     return made;
   };
   consumer("controls", consumer_kind::controls,
-           {{"port", branch::main}, {"starboard", branch::main}, {"keel", branch::main}});
+           {{"port", branch::main}, {"starboard", branch::main}, {"keel", branch::main}})
+      .demand = litres_per_minute(3);
   consumer("flaps", consumer_kind::other, {{"starboard", branch::main}}).heavy = true;
   consumer_spec& gear = consumer("gear", consumer_kind::gear, {{"starboard", branch::main}});
   gear.heavy = true;
