@@ -124,7 +124,7 @@ struct lesson {
   std::string story;
   std::string aircraft_name;              ///< as written: a shipped aircraft or a path; empty: as in the layout
   layout aircraft;
-  plant_kind plant = plant_kind::quasi_static;
+  plant_kind plant = plant_kind::fluid;
   std::optional<reposition_spec> begin;   ///< nothing: cold and dark
   std::vector<lesson_parameter> parameters;
   std::vector<lesson_step> steps;         ///< in order of time

@@ -37,7 +37,7 @@ exit_code check_lessons(const check_options& wanted, output& out);
 
 struct feed_options {
   std::string layout;
-  std::string plant = "quasi-static";
+  std::string plant = "fluid";
 };
 exit_code feed_events(const feed_options& wanted, output& out);
 

@@ -54,6 +54,7 @@ steps:
     ask: What does the gauge show?
     answer: port pressure
     expect: [port pressure below 10 psi, forward position is 100 % +- 0.5 %]
+plant: quasi-static
 ...
 )";
 
@@ -131,7 +132,8 @@ TEST(LessonLanguage, StepsHaveActorsObservationsAndQuestionsThatTheSimulationAns
 TEST(LessonLanguage, AQuestionCanBeAnsweredByAnAlertOrATextOrNotAtAll) {
   const auto answers = [](const std::string& answer) {
     listener heard;
-    played(read("lesson: A\naircraft: twin-freighter\nsteps:\n  - at: 0:00\n    do: steering disconnect\n    ask: Why?\n" +
+    played(read("lesson: A\naircraft: twin-freighter\nplant: quasi-static\nsteps:\n  - at: 0:00\n"
+                "    do: steering disconnect\n    ask: Why?\n" +
                 answer),
            heard);
     return heard.answers.empty() ? "none" : heard.answers[0];
@@ -186,6 +188,13 @@ TEST(LessonLanguage, WaitsAndLooksAtTheQuantitiesOfTheFluidPlant) {
   ASSERT_EQ(heard.begins.size(), 4U);
   EXPECT_GT(heard.begins[1], heard.begins[0]);
   EXPECT_GT(heard.begins[3], heard.begins[2]);
+}
+
+TEST(LessonLanguage, HasTheFluidPlantUnlessItNamesAnother) {
+  EXPECT_EQ(read(main_head + "  - at: 0:00\n").plant, plant_kind::fluid);
+  for (const plant_kind kind : {plant_kind::none, plant_kind::quasi_static, plant_kind::fluid}) {
+    EXPECT_EQ(read(main_head + "  - at: 0:00\nplant: " + std::string{word(kind)} + "\n").plant, kind);
+  }
 }
 
 TEST(LessonLanguage, AConditionThatIsSoAlreadyIsNotWaitedFor) {
@@ -323,7 +332,7 @@ TEST(LessonLanguage, AnIncludedFileBehindAWaitCountsFromWhereItBegins) {
                                      main_head +
                                          "  - at: 0:10\n    do: lever forward open\n"
                                          "  - when: forward is at-end\n    within: 1 min\n    say: Now the other.\n"
-                                         "    include: door.yaml\n    with: {door: aft}\n");
+                                         "    include: door.yaml\n    with: {door: aft}\nplant: quasi-static\n");
   const auto made = load_lesson(top);
   ASSERT_TRUE(made) << to_string(made.problem());
   listener heard;

@@ -41,6 +41,7 @@ steps:
     do: lever forward neutral
     expect: [forward travel is open, port is off]
 end: 1:30
+plant: quasi-static
 )";
 
 lesson read(const std::string& text) {

@@ -29,7 +29,7 @@ std::vector<json> answers_to(std::string_view input, int expected_code, const st
 }
 
 TEST(Feed, AnswersEachLineBeforeTheNextIsThere) {
-  running_program program{{"feed", "twin-freighter"}};
+  running_program program{{"feed", "twin-freighter", "--plant", "quasi-static"}};
   program.write(power_on);
   EXPECT_THAT(program.next_line(), HasSubstr("\"line\":1"));
   program.write(lever_open);
@@ -147,6 +147,19 @@ TEST(Feed, FindsTheTimeWhereverItStands) {
     EXPECT_EQ(answers[0]["accepted"], true) << line;
     EXPECT_EQ(answers[0]["observation"]["now"], 7000) << line;
   }
+}
+
+TEST(Feed, PressureTakesItsTimeUnlessAnotherPlantIsNamed) {
+  const ended run = run_program({"feed", "twin-freighter"},
+                                std::string{power_on} + lever_open + "{\"event\":\"elapsed\",\"ms\":2000}\n");
+  EXPECT_EQ(run.code, 0) << run.err;
+  const auto lines = lines_of(run.out);
+  ASSERT_EQ(lines.size(), 3U);
+  const auto status = [&](std::size_t line) {
+    return json::parse(lines[line])["observation"]["circuits"]["port"]["status"].get<std::string>();
+  };
+  EXPECT_EQ(status(1), "low");
+  EXPECT_EQ(status(2), "partial");
 }
 
 TEST(Feed, LeavesEveryFactToTheCallerWithoutAPlant) {

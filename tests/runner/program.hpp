@@ -195,7 +195,7 @@ inline std::string lesson_that_expects(const std::string& expectation) {
          "    say: The lever goes to open.\n"
          "    do: lever forward open\n"
          "    expect: " +
-         expectation + "\n";
+         expectation + "\nplant: quasi-static\n";
 }
 
 }  // namespace penstock_tests
