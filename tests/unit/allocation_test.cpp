@@ -97,5 +97,27 @@ TEST(Allocation, ThePlantTakesNothingFromTheHeap) {
   EXPECT_EQ(allocations - before, 0);
 }
 
+TEST(Allocation, TheFluidTakesNothingFromTheHeap) {
+  const auto aircraft = layout::from(layouts::twin_freighter());
+  ASSERT_TRUE(aircraft);
+  state s = cold_and_dark(*aircraft);
+  plant_state plant = plant_at(*aircraft, s);
+  std::size_t facts = 0;
+  for (const auto& e : turnaround()) {
+    s = transition(*aircraft, s, e).after;
+    const long before = allocations;
+    const plant_commands commands = commands_for(*aircraft, s);
+    plant = plant_with(*aircraft, plant, s, e);
+    for (int i = 0; i < 10; ++i) {
+      plant = integrate(*aircraft, plant, commands, 1.0 / 60.0).after;
+      facts += next_fact(*aircraft, plant, s) ? 1U : 0U;
+    }
+    static_cast<void>(contents_of(*aircraft, plant, 0));
+    static_cast<void>(servicing(*aircraft, plant, s, 0));
+    EXPECT_EQ(allocations - before, 0);
+  }
+  EXPECT_GT(facts, 0U);
+}
+
 }  // namespace
 }  // namespace penstock_tests

@@ -64,6 +64,33 @@ struct mover {
   bool by_hand;
 };
 
+/// Fluid of lines that are connected: all at one pressure.
+inline void share_out(const fluid_numbers::circuit& of, const plant_commands::circuit& open, double fluid,
+                      std::array<double, count_of<branch>>& lines) {
+  if (open.main_open && open.outer_open) {
+    lines[2] = fluid * (of.capacity[2] / (of.capacity[0] + of.capacity[1] + of.capacity[2]));
+    fluid -= lines[2];
+  }
+  if (open.main_open) {
+    lines[1] = fluid * (of.capacity[1] / (of.capacity[0] + of.capacity[1]));
+    fluid -= lines[1];
+  }
+  lines[0] = fluid;
+}
+
+[[nodiscard]] inline double fluid_connected(const plant_commands::circuit& open,
+                                            const std::array<double, count_of<branch>>& lines) {
+  return lines[0] + (open.main_open ? lines[1] : 0.0) + (open.main_open && open.outer_open ? lines[2] : 0.0);
+}
+
+/// A valve that opens joins its lines at once.
+inline void join_lines(const layout& of, plant_state& plant, const plant_commands& commands) {
+  for (std::size_t c = 0; c < of.plan().circuits; ++c) {
+    auto& lines = plant.circuits[c].line;
+    share_out(of.fluid().circuits[c], commands.circuits[c], fluid_connected(commands.circuits[c], lines), lines);
+  }
+}
+
 /// What connects a circuit with the outside in one inner step.
 struct circuit_step {
   double capacity;                ///< of the connected lines
@@ -80,10 +107,15 @@ struct circuit_step {
   bool coupled;                   ///< to another circuit by a turning unit
 };
 
+/// Within an inner step the gas is taken as isothermal: pressure x volume stays the same. The volume is the one at
+/// which an ideal gas would be as stiff.
 struct store_step {
   double gas;        ///< gauge pressure at the beginning, Pa
-  double slope;      ///< Pa/m3
+  double volume;     ///< at the beginning, m3
+  double product;    ///< absolute pressure x volume, Pa m3
   double conductance;
+  double base;       ///< volume at the beginning of a stage
+  double first, second;  ///< flow in the stages, m3/s
 };
 
 struct unit_step {
@@ -116,9 +148,7 @@ class step {
   static constexpr double gamma = 0.29289321881345254;  // 1 - 1/sqrt(2): makes two stages L-stable
 
   [[nodiscard]] double connected_fluid(std::size_t c) const {
-    const auto& line = plant_.circuits[c].line;
-    const auto& open = commands_.circuits[c];
-    return line[0] + (open.main_open ? line[1] : 0.0) + (open.main_open && open.outer_open ? line[2] : 0.0);
+    return fluid_connected(commands_.circuits[c], plant_.circuits[c].line);
   }
 
   // Sets up everything that stays the same during an inner step; returns how long that may be.
@@ -218,7 +248,8 @@ class step {
       return;
     }
     const gas_point gas = gas_at(of.amount, of.real, of.gas - now.fluid, now.gas_temperature);
-    store_[s] = {gas.pressure - standard_atmosphere, gas.slope, of.charging};
+    const double volume = std::min(gas.pressure / gas.slope, of.gas - now.fluid);
+    store_[s] = {gas.pressure - standard_atmosphere, volume, gas.pressure * volume, of.charging, volume, 0.0, 0.0};
     into.store_at[into.stores++] = static_cast<std::uint8_t>(s);
   }
 
@@ -275,11 +306,16 @@ class step {
     return speed;
   }
 
+  // Flow into a store at the end of `weight` seconds of it, in which its gas shrinks: V from
+  // base - V = weight x conductance x (pressure - product / V), so that it never holds more than it has room for.
   [[nodiscard]] static rate store_at(const store_step& s, double pressure, double weight) {
-    const double over = pressure - s.gas;
-    if (over <= 0.0) return {0.0, 0.0};
-    const double conductance = s.conductance / (1.0 + s.conductance * s.slope * weight);
-    return {conductance * over, conductance};
+    const double absolute = pressure + standard_atmosphere;
+    if (absolute * s.base <= s.product) return {0.0, 0.0};
+    const double k = s.conductance * weight;
+    const double half = 0.5 * (k * absolute - s.base);
+    const double root = std::sqrt(half * half + k * s.product);
+    const double volume = half > 0.0 ? k * s.product / (half + root) : root - half;
+    return {s.conductance * (absolute - s.product / volume), s.conductance * 0.5 * volume / root};
   }
 
   [[nodiscard]] static rate unit_at(const unit_step& u, double from, double to) {
@@ -390,27 +426,34 @@ class step {
       at_[c].full = 0.5 * (at_[c].full + sound[c]);
       at_[c].worn_full = 0.5 * (at_[c].worn_full + worn_out[c]);
     }
-    limit_by_reservoirs(h);
     for (std::size_t c = 0; c < p_.circuits; ++c) {
       for (std::size_t i = 0; i < at_[c].movers; ++i) at_[c].mover_at[i].most /= h;
     }
+    limit_by_reservoirs(h);
     // Two stages; where the second would begin below zero, one step of the first kind, which cannot.
     std::array<double, limits::circuits> first = pressure_;
     solve_all(first, pressure_, gamma * h);
+    fill_stores(first, gamma * h, &store_step::first);
     std::array<double, limits::circuits> base{};
     bool twice = true;
     for (std::size_t c = 0; c < p_.circuits; ++c) {
       base[c] = pressure_[c] + (1.0 - gamma) / gamma * (first[c] - pressure_[c]);
       twice = twice && base[c] >= 0.0;
+      for (std::size_t i = 0; i < at_[c].stores; ++i) {
+        store_step& store = store_[at_[c].store_at[i]];
+        store.base = store.volume - (1.0 - gamma) * h * store.first;
+        twice = twice && store.base > 0.0;
+      }
     }
     std::array<double, limits::circuits> second = first;
-    if (twice) {
-      solve_all(second, base, gamma * h);
-    } else {
-      solve_all(second, pressure_, h);
-    }
+    const double weight = twice ? gamma * h : h;
+    if (!twice) begin_stores();
+    solve_all(second, twice ? base : pressure_, weight);
+    fill_stores(second, weight, &store_step::second);
+    begin_stores();
     follow_own_pressures(h);
     for (std::size_t c = 0; c < p_.circuits; ++c) book(c, first, second, twice, h);
+    for (std::size_t c = 0; c < p_.circuits; ++c) even_out_rounding(plant_.circuits[c]);
     for (std::size_t u = 0; u < p_.units; ++u) {
       if (!unit_[u].active) continue;
       plant_.units[u].flow = unit_at(unit_[u], second[unit_[u].from], second[unit_[u].to]).flow;
@@ -423,6 +466,18 @@ class step {
     std::array<double, limits::circuits> made{};
     for (std::size_t c = 0; c < p_.circuits; ++c) made[c] = at_[c].*of;
     return made;
+  }
+
+  void begin_stores() {
+    for (std::size_t k = 0; k < p_.stores; ++k) store_[k].base = store_[k].volume;
+  }
+  void fill_stores(const std::array<double, limits::circuits>& at, double weight, double store_step::*flow) {
+    for (std::size_t c = 0; c < p_.circuits; ++c) {
+      for (std::size_t i = 0; i < at_[c].stores; ++i) {
+        store_step& store = store_[at_[c].store_at[i]];
+        store.*flow = store_at(store, at[c], weight).flow;
+      }
+    }
   }
 
   void turn_engines_and_motors(double h) {
@@ -459,9 +514,28 @@ class step {
 
   // No hole loses more than is there at the beginning of the inner step; pumps also lift what comes back meanwhile.
   void limit_by_reservoirs(double h) {
+    // What an actuator takes for good comes out of its own reservoir, also where another circuit moves it.
+    const auto keeps = [](const mover& m) { return m.takes > m.gives; };
+    std::array<double, limits::circuits> lent{};  // actuators of a circuit that others move
+    for (std::size_t c = 0; c < p_.circuits; ++c) {
+      for (std::size_t i = 0; i < at_[c].movers; ++i) {
+        const mover& m = at_[c].mover_at[i];
+        if (m.of->circuit != c && keeps(m)) lent[m.of->circuit] += 1.0;
+      }
+    }
+    for (std::size_t c = 0; c < p_.circuits; ++c) {
+      for (std::size_t i = 0; i < at_[c].movers; ++i) {
+        mover& m = at_[c].mover_at[i];
+        if (m.of->circuit == c || !keeps(m)) continue;
+        // At most half of what is there, so that own pumps have some too.
+        const double part = 0.5 * plant_.circuits[m.of->circuit].reservoir / lent[m.of->circuit];
+        m.most = std::min(m.most, part / (m.takes - m.gives) / h);
+      }
+    }
     for (std::size_t c = 0; c < p_.circuits; ++c) {
       circuit_step& s = at_[c];
-      double there = plant_.circuits[c].reservoir / h;
+      // A trace stays, so that rounding takes no more than is there.
+      double there = plant_.circuits[c].reservoir * (lent[c] > 0.0 ? 0.5 : 1.0) * (1.0 - 1e-12) / h;
       reservoir_leak_[c] = std::min(commands_.circuits[c].reservoir_leak, there);
       there -= reservoir_leak_[c];
       there += s.leak * pressure_[c];
@@ -483,7 +557,7 @@ class step {
       for (std::size_t u = 0; u < p_.units; ++u) {
         if (unit_[u].active && unit_[u].to == c) unit_[u].most *= there / wanted;
       }
-      s.most_lifted = there - driven * (there / wanted);
+      s.most_lifted = std::max(there - driven * (there / wanted), 0.0);
     }
   }
 
@@ -533,7 +607,6 @@ class step {
     double line = connected_fluid(c);
     double reservoir = now.reservoir;
     double heat = 0.0;
-    const double weight = twice ? gamma * h : h;
 
     const double lifted = moved([&](double p) { return lifted_at(s, p).flow; }, p1, p2, twice, h);
     reservoir -= lifted;
@@ -565,7 +638,7 @@ class step {
 
     for (std::size_t i = 0; i < s.stores; ++i) {
       const std::size_t k = s.store_at[i];
-      const double pressed = moved([&](double p) { return store_at(store_[k], p, weight).flow; }, p1, p2, twice, h);
+      const double pressed = moved([](double flow) { return flow; }, store_[k].first, store_[k].second, twice, h);
       const double on_gas = book_store(k, pressed, h) * pressed;
       line -= pressed;
       now.worked += on_gas;
@@ -591,6 +664,12 @@ class step {
       }
     }
 
+    // What came back was a little less than foreseen: so much less has been lifted.
+    if (reservoir < 0.0) {
+      now.pumped += mean * reservoir;
+      line += reservoir;
+      reservoir = 0.0;
+    }
     give_back(c, line, reservoir, h);
     now.reservoir = reservoir;
     if (!is_driven_[c]) now.own_line = connected_fluid(c);
@@ -605,14 +684,14 @@ class step {
         m.by_hand ? by_hand * h : moved([&](double p) { return mover_at(m, p).flow; }, p1, p2, twice, h);
     const double before = *m.position;
     double after = m.motion > 0 ? before + way : before - way;
-    if (after > 1.0 - 1e-9) after = 1.0;
-    if (after < 1e-9) after = 0.0;
+    if (after > 1.0 - 1e-12) after = 1.0;
+    if (after < 1e-12) after = 0.0;
     *m.position = after;
     const double gone = std::abs(after - before);
     const double taken = m.takes * gone;
     const double given = m.gives * gone;
     if (m.by_hand) {
-      reservoir += given - taken;
+      (m.of->circuit == c ? reservoir : plant_.circuits[m.of->circuit].reservoir) += given - taken;
       return;
     }
     line -= taken;
@@ -625,7 +704,7 @@ class step {
       reservoir += given;
     } else {
       reservoir += taken;
-      if (m.of->circuit < p_.circuits) plant_.circuits[m.of->circuit].reservoir += given - taken;
+      plant_.circuits[m.of->circuit].reservoir += given - taken;
     }
   }
 
@@ -643,7 +722,7 @@ class step {
     const double warmer = now.gas_temperature * (1.0 + shrunk) / (1.0 - shrunk);
     const double pull = of.heat_time > 0.0 ? h / of.heat_time : 0.0;
     now.gas_temperature =
-        of.heat_time > 0.0 ? (warmer + pull * standard_temperature) / (1.0 + pull) : standard_temperature;
+        of.heat_time > 0.0 ? warmer + pull / (1.0 + pull) * (standard_temperature - warmer) : standard_temperature;
     const double end = gas_at(of.amount, of.real, after, now.gas_temperature).pressure - standard_atmosphere;
     return 0.5 * (store_[k].gas + end);
   }
@@ -653,26 +732,12 @@ class step {
     const fluid_numbers::circuit& of = n_.circuits[c];
     const plant_commands::circuit& open = commands_.circuits[c];
     auto& lines = plant_.circuits[c].line;
-    // What came back was a little less than foreseen: so much less has been lifted.
-    if (reservoir < 0.0) {
-      line += reservoir;
-      reservoir = 0.0;
-    }
     if (line < 0.0) {  // no more than rounding
       reservoir += line;
       line = 0.0;
     }
     const bool outer = open.main_open && open.outer_open;
-    if (outer) {
-      lines[2] = line * (of.capacity[2] / at_[c].capacity);
-      line -= lines[2];
-    }
-    if (open.main_open) {
-      lines[1] = outer ? line * (of.capacity[1] / (of.capacity[0] + of.capacity[1]))
-                       : line * (of.capacity[1] / at_[c].capacity);
-      line -= lines[1];
-    }
-    lines[0] = line;
+    share_out(of, open, line, lines);
     const double share = of.leak_rate * h / (1.0 + of.leak_rate * h);
     const auto leaks_alone = [&](std::size_t b) {
       const double back = lines[b] * share;
@@ -685,10 +750,14 @@ class step {
     };
     if (!open.main_open) leaks_alone(1);
     if (!outer) leaks_alone(2);
-    if (reservoir < 0.0) {  // no more than rounding
-      plant_.circuits[c].leaked += reservoir;
-      reservoir = 0.0;
-    }
+  }
+
+  // What rounding has taken too much from a reservoir comes out of where there is most besides.
+  void even_out_rounding(circuit_plant& now) {
+    if (now.reservoir >= 0.0) return;
+    double& from = now.line[0] > now.leaked ? now.line[0] : now.leaked;
+    from = std::max(from + now.reservoir, 0.0);
+    now.reservoir = 0.0;
   }
 
   void warm(std::size_t c, const fluid_numbers::circuit& of, double heat, double h) {
@@ -698,7 +767,7 @@ class step {
       t = std::max(t, (t + pull * (of.hot + heated_beyond)) / (1.0 + pull));
     }
     const double loss = of.cooling * h;
-    t = (t * of.heat_capacity + heat + loss * standard_temperature) / (of.heat_capacity + loss);
+    t += (heat + loss * (standard_temperature - t)) / (of.heat_capacity + loss);
   }
 
   void show_pump_flows(const std::array<double, limits::circuits>& at) {
@@ -706,7 +775,7 @@ class step {
     for (std::size_t c = 0; c < p_.circuits; ++c) {
       const double whole = pump_at(at[c], at_[c].full, n_.knee, n_.nominal).flow +
                            pump_at(at[c], at_[c].worn_full, worn * n_.knee, worn * n_.nominal).flow;
-      passed[c] = whole > at_[c].most_lifted ? at_[c].most_lifted / whole : 1.0;
+      passed[c] = whole > 0.0 && whole > at_[c].most_lifted ? at_[c].most_lifted / whole : 1.0;
     }
     const auto shown = [&](const plant_commands::pump& how, double full, std::size_t c) {
       const double part = how.weak ? worn : 1.0;

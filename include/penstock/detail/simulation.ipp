@@ -7,6 +7,7 @@
 #include <optional>
 #include <utility>
 
+#include "penstock/detail/fluid_parts.hpp"
 #include "penstock/detail/plant_parts.hpp"
 #include "penstock/detail/quasi_static_parts.hpp"
 #include "penstock/simulation.hpp"
@@ -80,6 +81,7 @@ PENSTOCK_INLINE effects simulation::step(const event& happening, bool from_plant
 PENSTOCK_INLINE void simulation::renew_commands() {
   if (kind_ != plant_kind::fluid) return;
   commands_ = commands_for(*layout_, state_);
+  detail::fluid::join_lines(*layout_, fluid_, commands_);
   fluid_rests_ = false;
 }
 

@@ -1,6 +1,8 @@
 // The gas of a store: pressure from amount, volume and temperature.
 #pragma once
 
+#include <algorithm>
+
 #include "penstock/layout.hpp"
 
 namespace penstock::inline v1::detail {
@@ -14,8 +16,10 @@ inline constexpr double gas_constant = 8.31451;
 
 /// Second virial coefficient of nitrogen, m3/mol: a parabola through compressibilities at 233, 294 and 344 K that
 /// the reference equation gives at 1000 psi and 70 degF density. Third: a constant. Within 0.3 % up to 3000 psi.
+/// Beyond 200 K and the top of the parabola at 416 K it stays as it is there, so that pressure and stiffness of the
+/// gas are positive at any density.
 [[nodiscard]] constexpr double second_virial(double temperature) {
-  const double warmer = temperature - 294.261;
+  const double warmer = std::clamp(temperature - 294.261, -94.261, 121.793);
   return -6.365e-6 + warmer * (2.051e-7 - 8.42e-10 * warmer);
 }
 inline constexpr double third_virial = 1.70e-9;
