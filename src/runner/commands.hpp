@@ -35,6 +35,14 @@ struct check_options {
 };
 exit_code check_lessons(const check_options& wanted, output& out);
 
+struct present_options {
+  std::string lesson;
+  std::vector<std::string> set;  ///< parameters of the lesson as NAME=VALUE
+  bool plain = false;            ///< no emphasis, whatever the output is
+};
+/// Reads commands from standard input.
+exit_code present_lesson(const present_options& wanted, output& out);
+
 struct feed_options {
   std::string layout;
   std::string plant = "fluid";

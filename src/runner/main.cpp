@@ -29,6 +29,7 @@ constexpr const char* examples =
     "  penstock run turnaround-1-2                       play a lesson\n"
     "  penstock run my-lesson.yaml --until 2:30 --json   a lesson of your own, as JSON\n"
     "  penstock run turnaround-1-2 --plot curves.svg     its curves as a picture; --csv and --vcd: as data\n"
+    "  penstock present turnaround-1-2                   step by step in class; what if something else happens?\n"
     "  penstock check my-lessons --junit results.xml     lessons as tests, for a build server\n"
     "  penstock why turnaround-1-2 --at 3:10 cargo-pump  why is it as it is?\n"
     "  penstock why turnaround-1-2 --at 34:26 alert:steering\n"
@@ -97,6 +98,15 @@ void describe(CLI::App& app, request& wanted) {
                      sub.add_option("--csv", o.csv, "write the same as comma-separated values into this file");
                      sub.add_option("--vcd", o.vcd, "write the same as a value change dump into this file");
                    });
+  add<present_options>(app, wanted, "present", "Present a lesson step by step, and try what else may happen", present_lesson,
+                       [](CLI::App& sub, present_options& o) {
+                         sub.add_option("LESSON", o.lesson, "a lesson that comes with penstock, or a file")->required();
+                         sub.add_option("--set", o.set, set_in_words);
+                         sub.add_flag("--plain", o.plain, "no bold type");
+                         sub.footer(
+                             "Commands are lines of standard input; an empty line is the next step, help lists the others.\n"
+                             "What the lesson expects and is not so is shown, but does not change the exit code.\n");
+                       });
   add<check_options>(
       app, wanted, "check", "Play lessons as tests: what they expect, what they show of the rules", check_lessons,
       [](CLI::App& sub, check_options& o) {

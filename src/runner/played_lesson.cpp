@@ -154,9 +154,9 @@ class two_audiences : public lesson_audience {
   lesson_audience& second_;
 };
 
-class recorder : public lesson_audience {
+class recorder : public moment_listener {
  public:
-  recorder(const lesson& what, const std::function<void(const moment&)>& tell) : lesson_{what}, tell_{tell} {}
+  recorder(const lesson& what, std::function<void(const moment&)> tell) : lesson_{what}, tell_{std::move(tell)} {}
 
   void step_begins(const lesson_step& step, const simulation& playing) override {
     close();
@@ -216,7 +216,7 @@ class recorder : public lesson_audience {
         {what.expected, false, what.found, margin_of(what), causes_of(lesson_.aircraft, then, what)});
   }
 
-  played finish(lesson_result result) {
+  [[nodiscard]] played finish(lesson_result result) override {
     close();
     played end;
     end.at_end = observe(lesson_.aircraft, result.at_end);
@@ -349,7 +349,7 @@ class recorder : public lesson_audience {
   }
 
   const lesson& lesson_;
-  const std::function<void(const moment&)>& tell_;
+  std::function<void(const moment&)> tell_;
   std::optional<moment> open_;
   // Large values: on the heap, so that the recorder itself stays small on the stack.
   std::unique_ptr<state> now_;
@@ -405,6 +405,10 @@ milliseconds time_within(const lesson& what, const std::string& option, const st
                   fmt::format("found {}, but the lesson ends at {}; give a time up to that", text,
                               clock_text(static_cast<std::uint32_t>(what.end.count()))),
                   "use-time");
+}
+
+std::unique_ptr<moment_listener> listen_for_moments(const lesson& what, std::function<void(const moment&)> tell) {
+  return std::make_unique<recorder>(what, std::move(tell));
 }
 
 played play_in_moments(const lesson& what, std::optional<milliseconds> until,

@@ -9,6 +9,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <set>
 #include <string>
@@ -94,6 +95,16 @@ struct played {
   std::set<row_of_table> rows_taken;      ///< also those of moments that show nothing
   observation at_end{};
 };
+
+/// Cuts what it hears of a play, or of a part of it, into moments.
+class moment_listener : public lesson_audience {
+ public:
+  /// The part is over: tells the last moment.
+  [[nodiscard]] virtual played finish(lesson_result result) = 0;
+};
+/// Hands every moment that shows something to `tell`, in order of time. The lesson must outlive the listener.
+[[nodiscard]] std::unique_ptr<moment_listener> listen_for_moments(const lesson& what,
+                                                                  std::function<void(const moment&)> tell);
 
 /// Plays a lesson and hands every moment that shows something to `tell`, in order of time. Who listens `beside`
 /// hears all that the player tells.

@@ -4,6 +4,7 @@
 #include "penstock/lesson.hpp"
 #include "runner/commands.hpp"
 #include "runner/failure.hpp"
+#include "runner/same_file.hpp"
 #include "runner/timeline.hpp"
 #include "runner/timeline_json.hpp"
 
@@ -11,10 +12,8 @@
 #include <spdlog/spdlog.h>
 
 #include <array>
-#include <filesystem>
 #include <string>
 #include <string_view>
-#include <system_error>
 #include <utility>
 #include <vector>
 
@@ -36,18 +35,6 @@ exit_code told(const run_options& wanted, const lesson& what, std::optional<mill
                lesson_audience* beside) {
   if (wanted.json) return told_by(timeline_json{what, out}, what, until, out, beside);
   return told_by(timeline{what, emphasis_for(out, wanted.plain), out}, what, until, out, beside);
-}
-
-// Where a path leads, whether or not there is something yet.
-std::filesystem::path end_of(const std::string& path) {
-  std::error_code none;
-  const std::filesystem::path whole = std::filesystem::weakly_canonical(std::filesystem::absolute(path, none), none);
-  return none ? std::filesystem::path{path} : whole;
-}
-
-bool same_file(const std::string& one, const std::string& other) {
-  std::error_code none;
-  return end_of(one) == end_of(other) || std::filesystem::equivalent(one, other, none);
 }
 
 // Nothing may be lost because two things are written to one file, or because one is written over the lesson.

@@ -6,6 +6,7 @@
 #include "penstock/readings.hpp"
 #include "runner/commands.hpp"
 #include "runner/failure.hpp"
+#include "runner/levels.hpp"
 #include "runner/page.hpp"
 #include "runner/played_lesson.hpp"
 
@@ -87,6 +88,12 @@ class silence : public lesson_audience {};
 
 }  // namespace
 
+std::string levels_in_words(const simulation& now) {
+  std::string text;
+  for (unsigned c = 0; c < now.aircraft().count(component::circuit); ++c) text += text_of(judged(now, c));
+  return text + "For training only: not approved data. A real level is judged by the aircraft's own documents.\n";
+}
+
 exit_code tell_levels(const levels_options& wanted, output& out) {
   const lesson what = lesson_for(wanted.lesson, wanted.set);
   const milliseconds at = wanted.at.empty() ? what.end : time_within(what, "--at", wanted.at);
@@ -101,17 +108,12 @@ exit_code tell_levels(const levels_options& wanted, output& out) {
   player.play_to(at);
   const simulation& now = player.simulation();
   json levels = json::array();
-  std::string text = fmt::format("At {} in {}:\n", clock_text(static_cast<std::uint32_t>(at.count())), what.name);
-  for (unsigned c = 0; c < what.aircraft.count(component::circuit); ++c) {
-    const judged_level one = judged(now, c);
-    levels.push_back(value_of(one));
-    text += text_of(one);
-  }
-  text += "For training only: not approved data. A real level is judged by the aircraft's own documents.\n";
+  for (unsigned c = 0; c < what.aircraft.count(component::circuit); ++c) levels.push_back(value_of(judged(now, c)));
   if (wanted.json) {
     out.write(files::line_of(json{{"lesson", what.name}, {"at", at.count()}, {"levels", std::move(levels)}}) + "\n");
   } else {
-    out.write(text);
+    out.write(fmt::format("At {} in {}:\n", clock_text(static_cast<std::uint32_t>(at.count())), what.name));
+    out.write(levels_in_words(now));
   }
   out.flush();
   return exit_code::done;

@@ -3,6 +3,7 @@
 #include "penstock/detail/view.hpp"
 #include "penstock/lesson.hpp"
 #include "runner/commands.hpp"
+#include "runner/explained.hpp"
 #include "runner/failure.hpp"
 #include "runner/names.hpp"
 #include "runner/page.hpp"
@@ -59,19 +60,23 @@ class silence : public lesson_audience {};
 
 }  // namespace
 
+explanation explained(const layout& of, const state& now, const std::string& about) {
+  const question asked = question_from(of, now, about);
+  explanation why = asked.alert ? explain(of, now, *asked.alert, asked.about) : explain(of, now, asked.about);
+  if (why.chain.empty()) {
+    throw wrong_use("SUBJECT", fmt::format("there is nothing to explain about '{}' on {}", about, of.spec().name),
+                    "use-subject");
+  }
+  return why;
+}
+
 exit_code tell_why(const why_options& wanted, output& out) {
   const lesson what = lesson_for(wanted.lesson, wanted.set);
   const layout& of = what.aircraft;
   const milliseconds at = time_within(what, "--at", wanted.at);
   silence nobody;
   const state now = play(what, nobody, at).at_end;
-  const question asked = question_from(of, now, wanted.subject);
-  const explanation why = asked.alert ? explain(of, now, *asked.alert, asked.about) : explain(of, now, asked.about);
-  if (why.chain.empty()) {
-    throw wrong_use("SUBJECT",
-                    fmt::format("there is nothing to explain about '{}' on {}", wanted.subject, of.spec().name),
-                    "use-subject");
-  }
+  const explanation why = explained(of, now, wanted.subject);
   if (wanted.json) {
     auto value = nlohmann::ordered_json{{"lesson", what.name}, {"at", at.count()}, {"subject", wanted.subject}};
     value["chain"] = files::value_of(of, why)["chain"];

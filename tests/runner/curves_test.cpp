@@ -1,5 +1,6 @@
 // penstock run --plot, --csv, --vcd: files that are whole or not there.
 #include "runner/program.hpp"
+#include "runner/temporary_folder.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -18,39 +19,11 @@ using penstock_tests::ended;
 using penstock_tests::lesson_that_expects;
 using penstock_tests::run_program;
 using penstock_tests::temporary_file;
+using penstock_tests::temporary_folder;
+using penstock_tests::text_of;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
 using ::testing::StartsWith;
-
-/// A folder that is there as long as the test needs it.
-class temporary_folder {
- public:
-  temporary_folder() {
-    std::string path = ::testing::TempDir() + "penstock-XXXXXX";
-    if (::mkdtemp(path.data()) != nullptr) path_ = path;
-  }
-  temporary_folder(const temporary_folder&) = delete;
-  temporary_folder& operator=(const temporary_folder&) = delete;
-  ~temporary_folder() {
-    std::error_code none;
-    std::filesystem::remove_all(path_, none);
-  }
-  [[nodiscard]] std::string file(const std::string& name) const { return path_ + "/" + name; }
-  [[nodiscard]] std::vector<std::string> names() const {
-    std::vector<std::string> all;
-    for (const auto& each : std::filesystem::directory_iterator{path_}) all.push_back(each.path().filename().string());
-    std::sort(all.begin(), all.end());
-    return all;
-  }
-
- private:
-  std::string path_;
-};
-
-std::string text_of(const std::string& path) {
-  std::ifstream in{path, std::ios::binary};
-  return {std::istreambuf_iterator<char>{in}, {}};
-}
 
 TEST(RunCurves, WritesEachFileAndTellsTheLessonAsBefore) {
   const temporary_folder folder;
