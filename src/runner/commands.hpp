@@ -43,6 +43,15 @@ struct present_options {
 /// Reads commands from standard input.
 exit_code present_lesson(const present_options& wanted, output& out);
 
+struct handout_options {
+  std::string lesson;
+  std::vector<std::string> set;    ///< parameters of the lesson as NAME=VALUE
+  std::string reader = "trainee";  ///< or instructor
+  std::optional<std::string> html; ///< files to write; neither: HTML to standard output
+  std::optional<std::string> pdf;
+};
+exit_code make_handout(const handout_options& wanted, output& out);
+
 struct feed_options {
   std::string layout;
   std::string plant = "fluid";

@@ -30,6 +30,7 @@ constexpr const char* examples =
     "  penstock run my-lesson.yaml --until 2:30 --json   a lesson of your own, as JSON\n"
     "  penstock run turnaround-1-2 --plot curves.svg     its curves as a picture; --csv and --vcd: as data\n"
     "  penstock present turnaround-1-2                   step by step in class; what if something else happens?\n"
+    "  penstock handout turnaround-1-2 --for trainee -o turnaround.html   to print\n"
     "  penstock check my-lessons --junit results.xml     lessons as tests, for a build server\n"
     "  penstock why turnaround-1-2 --at 3:10 cargo-pump  why is it as it is?\n"
     "  penstock why turnaround-1-2 --at 34:26 alert:steering\n"
@@ -106,6 +107,15 @@ void describe(CLI::App& app, request& wanted) {
                          sub.footer(
                              "Commands are lines of standard input; an empty line is the next step, help lists the others.\n"
                              "What the lesson expects and is not so is shown, but does not change the exit code.\n");
+                       });
+  add<handout_options>(app, wanted, "handout", "Make a handout of a lesson, to print", make_handout,
+                       [](CLI::App& sub, handout_options& o) {
+                         sub.add_option("LESSON", o.lesson, "a lesson that comes with penstock, or a file")->required();
+                         sub.add_option("--set", o.set, set_in_words);
+                         sub.add_option("--for", o.reader, "trainee (without answers) or instructor (with answers)")
+                             ->capture_default_str();
+                         sub.add_option("-o,--output", o.html, "write one HTML file; default: to standard output");
+                         sub.add_option("--pdf", o.pdf, "write a PDF file; needs Chromium");
                        });
   add<check_options>(
       app, wanted, "check", "Play lessons as tests: what they expect, what they show of the rules", check_lessons,

@@ -50,6 +50,32 @@ std::vector<std::string> met_among(const std::vector<judgement>& judged) {
 
 }  // namespace
 
+std::string words_of(const layout& of, const change& made, bool with_cause) {
+  std::string words{of.name(made.about)};
+  if (!made.attribute.empty()) words += " " + made.attribute;
+  words += ": " + made.from + " -> " + made.to;
+  if (!with_cause) return words;
+  if (!made.detail.empty()) words += " (" + made.detail + ")";
+  if (!made.because.empty()) words += ", because " + made.because;
+  return words + in_brackets(made.rules);
+}
+
+std::string words_of(const layout& of, const moment& now, const alert_change& made, bool with_cause) {
+  std::string words = fmt::format("{} {}", word(made.alert.level), word_of(made.what));
+  if (made.what == alert_change::kind::class_changed) words += fmt::format(", was {}", word(made.before));
+  words += fmt::format(": {}", alert_words(of, made.alert));
+  if (!with_cause || made.what == alert_change::kind::went) return words;
+  if (!made.alert.sentence.empty()) words += fmt::format(": {}", made.alert.sentence);
+  if (!made.alert.cause.empty()) words += fmt::format(", cause {}", made.alert.cause);
+  words += in_brackets(made.alert.rule);
+  const auto standing = now.seen.alerts_standing();
+  if (made.alert.under >= 0 && static_cast<std::size_t>(made.alert.under) < standing.size()) {
+    const observed_alert& cause = standing[static_cast<std::size_t>(made.alert.under)];
+    words += fmt::format(", follows from {}", alert_words(of, cause));
+  }
+  return words;
+}
+
 void timeline::item(std::string_view label, std::string_view text, bool stressed) {
   const std::string lead = "  " + padded(label, label_width);
   std::string words = paragraph(lead, text);
@@ -126,12 +152,7 @@ void timeline::fluids_of(const moment& now) {
 void timeline::changes_of(const moment& now) {
   std::string_view label = "changes:";
   for (const change& each : now.changes) {
-    std::string words{lesson_.aircraft.name(each.about)};
-    if (!each.attribute.empty()) words += " " + each.attribute;
-    words += ": " + each.from + " -> " + each.to;
-    if (!each.detail.empty()) words += " (" + each.detail + ")";
-    if (!each.because.empty()) words += ", because " + each.because;
-    item(label, words + in_brackets(each.rules));
+    item(label, words_of(lesson_.aircraft, each, true));
     label = "";
   }
 }
@@ -151,22 +172,7 @@ void timeline::consumers_of(const moment& now) {
 }
 
 void timeline::alerts_of(const moment& now) {
-  for (const alert_change& each : now.alerts) {
-    std::string words = fmt::format("{} {}", word(each.alert.level), word_of(each.what));
-    if (each.what == alert_change::kind::class_changed) words += fmt::format(", was {}", word(each.before));
-    words += fmt::format(": {}", alert_words(lesson_.aircraft, each.alert));
-    if (each.what != alert_change::kind::went) {
-      if (!each.alert.sentence.empty()) words += fmt::format(": {}", each.alert.sentence);
-      if (!each.alert.cause.empty()) words += fmt::format(", cause {}", each.alert.cause);
-      words += in_brackets(each.alert.rule);
-      const auto standing = now.seen.alerts_standing();
-      if (each.alert.under >= 0 && static_cast<std::size_t>(each.alert.under) < standing.size()) {
-        const observed_alert& cause = standing[static_cast<std::size_t>(each.alert.under)];
-        words += fmt::format(", follows from {}", alert_words(lesson_.aircraft, cause));
-      }
-    }
-    item("alert:", words);
-  }
+  for (const alert_change& each : now.alerts) item("alert:", words_of(lesson_.aircraft, now, each, true));
 }
 
 void timeline::judgements_of(const moment& now) {

@@ -5,7 +5,16 @@
 #include "runner/played_lesson.hpp"
 #include "runner/streams.hpp"
 
+#include <string>
+#include <string_view>
+#include <vector>
+
 namespace penstock::runner {
+
+/// A change in one sentence; `with_cause`: also what completes it, why, and its rules.
+[[nodiscard]] std::string words_of(const layout& of, const change& made, bool with_cause);
+/// The same for an alert of that moment.
+[[nodiscard]] std::string words_of(const layout& of, const moment& now, const alert_change& made, bool with_cause);
 
 class timeline {
  public:

@@ -1,0 +1,342 @@
+// penstock handout: a lesson as one HTML file to print.
+#include "files/xml_text.hpp"
+#include "penstock/curves.hpp"
+#include "penstock/lesson_player.hpp"
+#include "runner/commands.hpp"
+#include "runner/failure.hpp"
+#include "runner/names.hpp"
+#include "runner/page.hpp"
+#include "runner/played_lesson.hpp"
+#include "runner/print_pdf.hpp"
+#include "runner/same_file.hpp"
+#include "runner/timeline.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+namespace penstock::runner {
+
+namespace {
+
+using files::xml_text;
+
+// Black on white, so that any printer will do.
+constexpr std::string_view print_style = R"(
+@page { size: A4; margin: 16mm 15mm; }
+body { font: 10.5pt/1.4 serif; color: #000; background: #fff; max-width: 180mm; margin: 0 auto; padding: 4mm; }
+h1, h2, h3, th, .lead { font-family: sans-serif; }
+h1 { font-size: 18pt; margin: 0 0 2mm; }
+h2 { font-size: 13pt; margin: 8mm 0 2mm; border-bottom: 0.4mm solid #000; break-after: avoid; }
+h3 { font-size: 10.5pt; margin: 4mm 0 1mm; break-after: avoid; }
+p, ul { margin: 1mm 0; }
+.lead { font-weight: bold; font-size: 9pt; margin-top: 2mm; break-after: avoid; }
+.cautions { border: 0.6mm solid #000; padding: 2mm 4mm; margin: 4mm 0; break-inside: avoid; }
+.step { border-left: 0.8mm solid #999; padding-left: 4mm; }
+li { break-inside: avoid; overflow-wrap: anywhere; }
+table { border-collapse: collapse; width: 100%; font-size: 9.5pt; }
+th, td { border: 0.2mm solid #666; padding: 1mm 2mm; text-align: left; vertical-align: top; }
+thead { display: table-header-group; }
+tr { break-inside: avoid; }
+.curves svg { width: 100%; height: auto; max-height: 245mm; }
+.page { break-before: page; }
+.question { break-inside: avoid; margin-bottom: 4mm; }
+.line { border-bottom: 0.2mm solid #666; height: 9mm; }
+.answer { white-space: pre-wrap; overflow-wrap: anywhere; margin: 1mm 0 5mm 6mm; }
+@media print { body { padding: 0; max-width: none; } }
+)";
+
+/// A question where it is asked.
+struct numbered_question {
+  std::size_t step;  // counted from 1
+  std::string time;
+  const question* asked;
+  std::string answer;
+};
+
+/// A step with all that comes until the next one; the first may be what comes before any step.
+struct told_step {
+  const lesson_step* step = nullptr;
+  std::size_t number = 0;
+  std::vector<moment> moments;
+};
+
+class silence : public lesson_audience {};
+
+class handout {
+ public:
+  handout(const lesson& what, bool for_instructor) : lesson_{what}, for_instructor_{for_instructor} {
+    silence nobody;
+    begins_ = observe(lesson_.aircraft, lesson_player{lesson_, nobody}.simulation().now());
+    curve_recorder recorder{lesson_};
+    std::size_t steps = 0;
+    const played end = play_in_moments(
+        lesson_, {},
+        [&](const moment& now) {
+          if (now.step != nullptr) told_.push_back({now.step, ++steps, {}});
+          if (told_.empty()) told_.emplace_back();
+          told_.back().moments.push_back(now);
+          if (now.step == nullptr || !now.step->ask) return;
+          for (const given_answer& each : now.answers) {
+            questions_.push_back({steps, time_text(now), &*now.step->ask, each.answer});
+          }
+        },
+        &recorder);
+    unmet_ = end.result.failures.size();
+    picture_ = svg_of(lesson_, recorder.taken());
+  }
+
+  std::string html() {
+    const std::string title = lesson_.title.empty() ? lesson_.name : lesson_.title;
+    html_ = "<!DOCTYPE html>\n<html xmlns=\"http://www.w3.org/1999/xhtml\" lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n";
+    // Whatever a lesson says: nothing is run and nothing is loaded.
+    html_ += "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\"/>\n";
+    html_ += fmt::format("<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n", xml_text(title), print_style);
+    element("h1", title);
+    heading();
+    cautions();
+    if (!lesson_.story.empty()) {
+      element("h2", "What it is about");
+      element("p", lesson_.story);
+    }
+    element("h2", "Step by step");
+    for (const told_step& each : told_) step(each);
+    consumers();
+    curves();
+    ask();
+    if (for_instructor_) answer();
+    return std::move(html_) + "</body>\n</html>\n";
+  }
+
+ private:
+  static std::string time_text(const moment& now) { return clock_text(now.at / 100 * 100); }
+
+  void element(std::string_view name, std::string_view text, std::string_view of_class = {}) {
+    html_ += fmt::format("<{}{}>{}</{}>\n", name, of_class.empty() ? "" : fmt::format(" class=\"{}\"", of_class),
+                         xml_text(text), name);
+  }
+  void list(std::string_view lead, const std::vector<std::string>& items) {
+    if (items.empty()) return;
+    element("p", lead, "lead");
+    html_ += "<ul>\n";
+    for (const std::string& each : items) element("li", each);
+    html_ += "</ul>\n";
+  }
+
+  void heading() {
+    const layout_spec& aircraft = lesson_.aircraft.spec();
+    element("p", for_instructor_ ? "Handout for the instructor, with the answers." : "Handout for trainees.");
+    element("p", fmt::format("Aircraft: {} ({}). Source of its numbers, as its file says: {}. Plant: {}.",
+                             aircraft.title, aircraft.name, aircraft.origin, word(lesson_.plant)));
+    if (unmet_ == 0) return;
+    element("p", fmt::format("This lesson did not go as it expects in {}; penstock run shows where.",
+                             counted(unmet_, "place")));
+  }
+
+  void cautions() {
+    html_ += "<div class=\"cautions\">\n";
+    list("Cautions",
+         {"For training only. Nothing here is approved data, and no authority has qualified it.",
+          "The documents of the real aircraft and the rules of the authority govern.",
+          "Do not use this to operate, maintain or dispatch an aircraft.",
+          "Real hydraulics and real doors injure people. Pressure stays in lines and accumulators when pumps are off, "
+          "and surfaces and doors move without warning when it comes back."});
+    html_ += "</div>\n";
+  }
+
+  // Whether reasons given there would answer a question of this lesson. Quantities are not told in words anywhere.
+  [[nodiscard]] bool is_asked(subject about) const {
+    return std::ranges::any_of(questions_, [&](const numbered_question& each) {
+      return each.asked->answered_by == answer_kind::reason && each.asked->about == about;
+    });
+  }
+  [[nodiscard]] bool is_asked(const observed_alert& alert) const {
+    return std::ranges::any_of(questions_, [&](const numbered_question& each) {
+      return each.asked->answered_by == answer_kind::alert && each.asked->alert == alert.condition;
+    });
+  }
+
+  // Whether words hold the answer that the lesson itself gives to one of its questions.
+  [[nodiscard]] bool holds_answer(std::string_view words) const {
+    return std::ranges::any_of(questions_, [&](const numbered_question& each) {
+      return !each.answer.empty() && words.find(each.answer) != std::string_view::npos;
+    });
+  }
+
+  void step(const told_step& told) {
+    html_ += "<div class=\"step\">\n";
+    const bool asks = told.step != nullptr && told.step->ask.has_value();
+    // Reasons beside a question would be its answer.
+    const bool with_causes = for_instructor_ || !asks;
+    std::vector<std::string> changes;
+    if (told.step != nullptr) {
+      std::string head = fmt::format("Step {}, {}", told.number, time_text(told.moments.front()));
+      if (!told.step->by.empty()) head += ", " + told.step->by;
+      element("h3", head);
+      if (!told.step->say.empty()) element("p", told.step->say);
+      commands(told.moments.front(), with_causes);
+      list("Observe", told.step->observe);
+    } else {
+      element("h3", "Before the first step");
+    }
+    bool hidden = false;
+    for (const moment& now : told.moments) {
+      const std::string by_itself = now.step == nullptr ? fmt::format("by itself, {}: ", time_text(now)) : "";
+      for (const change& each : now.changes) {
+        const bool causes = with_causes && (for_instructor_ || !is_asked(each.about));
+        hidden = hidden || !causes;
+        changes.push_back(by_itself + words_of(lesson_.aircraft, each, causes));
+      }
+      for (const alert_change& each : now.alerts) {
+        const bool causes = with_causes && (for_instructor_ || !is_asked(each.alert));
+        hidden = hidden || !causes;
+        changes.push_back(by_itself + words_of(lesson_.aircraft, now, each, causes));
+      }
+    }
+    if (!for_instructor_) std::erase_if(changes, [&](const std::string& each) { return holds_answer(each); });
+    list("What changes, and why", changes);
+    if (hidden) element("p", "Where no reason is given, a question asks for it.");
+    for (std::size_t i = 0; i < questions_.size(); ++i) {
+      if (told.number == questions_[i].step) element("p", fmt::format("Question {}: see the page of questions.", i + 1));
+    }
+    html_ += "</div>\n";
+  }
+
+  void commands(const moment& now, bool with_causes) {
+    std::vector<std::string> given;
+    for (const given_command& each : now.commands) {
+      std::string words = each.words;
+      if (each.refused && with_causes) {
+        words += fmt::format(" (refused: {} [{}])", each.refused->sentence, each.refused->rule);
+      } else if (each.refused) {
+        words += " (refused)";
+      }
+      given.push_back(std::move(words));
+    }
+    list("Done", given);
+  }
+
+  void consumers() {
+    const layout& of = lesson_.aircraft;
+    if (of.count(component::consumer) == 0) return;
+    element("h2", "Consumers");
+    element("p", "Whether each can work: at the beginning, and at the end of each step where that changes.");
+    html_ += "<table>\n<thead><tr><th>Consumer</th><th>Fed by</th><th>Can work</th></tr></thead>\n<tbody>\n";
+    for (unsigned i = 0; i < of.count(component::consumer); ++i) {
+      const consumer_spec& spec = of.spec().consumers[i];
+      std::vector<std::string> feeds;
+      for (const feed_spec& each : spec.feeds) feeds.push_back(fmt::format("{} ({} branch)", each.circuit, word(each.branch)));
+      html_ += "<tr>";
+      element("td", spec.name);
+      element("td", listed(feeds));
+      element("td", listed(availability(i), "; "));
+      html_ += "</tr>\n";
+    }
+    html_ += "</tbody>\n</table>\n";
+  }
+
+  [[nodiscard]] std::vector<std::string> availability(unsigned consumer) const {
+    const auto words = [&](const observed_consumer& seen) {
+      const bool why = for_instructor_ || !is_asked(events::consumer(consumer));
+      if (seen.available) return std::string{"yes"};
+      return why ? fmt::format("no ({})", word(seen.reason)) : std::string{"no"};
+    };
+    observed_consumer before = begins_.consumers[consumer];
+    std::vector<std::string> all{"beginning: " + words(before)};
+    for (const told_step& each : told_) {
+      const observed_consumer& now = each.moments.back().seen.consumers[consumer];
+      if (now.available == before.available) continue;
+      before = now;
+      all.push_back(each.number == 0 ? "then: " + words(now) : fmt::format("step {}: {}", each.number, words(now)));
+    }
+    return all;
+  }
+
+  void curves() {
+    // Within a page no picture has a declaration of its own.
+    const std::size_t begins = picture_.find("<svg");
+    if (begins == std::string::npos) return;
+    html_ += "<div class=\"curves page\">\n<h2>Curves</h2>\n";
+    html_.append(picture_, begins);
+    html_ += "</div>\n";
+  }
+
+  void ask() {
+    if (questions_.empty()) return;
+    html_ += "<div class=\"page\">\n<h2>Questions</h2>\n";
+    for (std::size_t i = 0; i < questions_.size(); ++i) {
+      html_ += "<div class=\"question\">\n";
+      element("p", question_words(i));
+      if (!for_instructor_) html_ += "<div class=\"line\"></div>\n<div class=\"line\"></div>\n<div class=\"line\"></div>\n";
+      html_ += "</div>\n";
+    }
+    html_ += "</div>\n";
+  }
+
+  void answer() {
+    if (questions_.empty()) return;
+    html_ += "<div class=\"page\">\n<h2>Answers</h2>\n";
+    for (std::size_t i = 0; i < questions_.size(); ++i) {
+      element("p", question_words(i));
+      const std::string& given = questions_[i].answer;
+      element("div", given.empty() ? "Open: the lesson gives no answer." : given, "answer");
+    }
+    html_ += "</div>\n";
+  }
+
+  [[nodiscard]] std::string question_words(std::size_t i) const {
+    const numbered_question& one = questions_[i];
+    return fmt::format("{}. (step {}, {}) {}", i + 1, one.step, one.time, one.asked->words);
+  }
+
+  const lesson& lesson_;
+  bool for_instructor_;
+  observation begins_{};
+  std::vector<told_step> told_;
+  std::vector<numbered_question> questions_;
+  std::size_t unmet_ = 0;
+  std::string picture_;
+  std::string html_;
+};
+
+bool is_for_instructor(const std::string& reader) {
+  if (reader == "instructor") return true;
+  if (reader == "trainee") return false;
+  throw wrong_use("--for",
+                  fmt::format("found '{}'; right is instructor or trainee{}", reader,
+                              perhaps(reader, {"instructor", "trainee"})),
+                  "use-form");
+}
+
+// Nothing may be lost because two things are written to one file, or because one is written over the lesson.
+void check_output(std::string_view option, const std::optional<std::string>& path, const std::string& lesson_path) {
+  if (!path) return;
+  if (path->empty()) throw wrong_use(std::string{option}, "the path of the file is empty", "use-path");
+  if (!same_file(*path, lesson_path)) return;
+  throw wrong_use(std::string{option}, fmt::format("'{}' is the lesson itself; give another file", *path), "use-output");
+}
+
+}  // namespace
+
+exit_code make_handout(const handout_options& wanted, output& out) {
+  const bool for_instructor = is_for_instructor(wanted.reader);
+  check_output("--output", wanted.html, wanted.lesson);
+  check_output("--pdf", wanted.pdf, wanted.lesson);
+  if (wanted.html && wanted.pdf && same_file(*wanted.html, *wanted.pdf)) {
+    throw wrong_use("--pdf", fmt::format("'{}' is written by --output already; give each its own file", *wanted.pdf),
+                    "use-output");
+  }
+  const lesson what = lesson_for(wanted.lesson, wanted.set);
+  const std::string html = handout{what, for_instructor}.html();
+  if (wanted.html) write_file(*wanted.html, html);
+  if (wanted.pdf) write_file(*wanted.pdf, pdf_of(html));
+  if (!wanted.html && !wanted.pdf) out.write(html);
+  out.flush();
+  return exit_code::done;
+}
+
+}  // namespace penstock::runner
