@@ -9,6 +9,7 @@
 #include "runner/on_threads.hpp"
 #include "runner/page.hpp"
 #include "runner/progress_line.hpp"
+#include "runner/threads_option.hpp"
 #include "runner/timeline_json.hpp"
 
 #include <fmt/core.h>
@@ -144,11 +145,6 @@ void check_use(const check_options& wanted) {
   };
   refuse_empty("--junit", wanted.junit);
   refuse_empty("--coverage-json", wanted.coverage_json);
-  constexpr unsigned most_threads = 1024;
-  if (wanted.threads && (*wanted.threads == 0 || *wanted.threads > most_threads)) {
-    throw wrong_use("--threads", fmt::format("found {}; right is 1 to {}", *wanted.threads, most_threads),
-                    "use-threads");
-  }
   if (wanted.least && *wanted.least > 100) {
     throw wrong_use("--least", fmt::format("found {}; right is a share of all rules, 0 to 100 percent", *wanted.least),
                     "use-least");
@@ -159,8 +155,8 @@ void check_use(const check_options& wanted) {
 
 exit_code check_lessons(const check_options& wanted, output& out) {
   check_use(wanted);
-  const std::vector<checked_lesson> all =
-      check_all(lessons_asked_for(wanted.lessons), wanted.threads ? *wanted.threads : all_threads());
+  const std::size_t threads = threads_for(wanted.threads);
+  const std::vector<checked_lesson> all = check_all(lessons_asked_for(wanted.lessons), threads);
   const check_counts counts = counts_of(all);
   if (counts.lessons == 0) {
     const std::string words = fmt::format("there is no lesson, only aircraft, in {}", listed(wanted.lessons));

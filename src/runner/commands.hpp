@@ -5,6 +5,7 @@
 #include "runner/exit_codes.hpp"
 #include "runner/streams.hpp"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -74,6 +75,27 @@ struct levels_options {
   bool json = false;
 };
 exit_code tell_levels(const levels_options& wanted, output& out);
+
+struct vary_options {
+  std::string lesson;
+  std::vector<std::string> set;       ///< parameters of the lesson as NAME=VALUE, in all variations
+  std::vector<std::string> each;      ///< NAME=VALUE,VALUE,...
+  std::vector<std::string> faults;    ///< FAULT [COMPONENT] [FLOW], perhaps with @ TIME
+  bool all_faults = false;
+  std::string leak_flow = "500 ml/s"; ///< of the leaks among all faults
+  std::vector<std::string> switches;  ///< COMPONENT VALUE
+  bool pairs = false;
+  std::optional<std::string> jitter;  ///< a time
+  std::optional<unsigned> runs;
+  std::optional<std::uint64_t> seed;
+  std::optional<std::string> part;    ///< N/COUNT
+  std::vector<std::string> merge;     ///< files that --json wrote
+  std::optional<std::string> write;   ///< a folder
+  std::optional<unsigned> threads;    ///< nothing: as many as the machine runs at once
+  bool json = false;
+  bool plain = false;                 ///< no emphasis, whatever the output is
+};
+exit_code vary_lesson(const vary_options& wanted, output& out);
 
 struct rules_options {
   std::string id;  ///< empty: all

@@ -35,6 +35,7 @@ constexpr const char* examples =
     "  penstock why turnaround-1-2 --at 3:10 cargo-pump  why is it as it is?\n"
     "  penstock why turnaround-1-2 --at 34:26 alert:steering\n"
     "  penstock levels turnaround-1-2 --at 2:30          what the reservoirs hold, and what to add\n"
+    "  penstock vary turnaround --each first=engine-1,engine-2 --all-faults   what breaks, and by which fault\n"
     "  penstock rules CGO-7                              one rule, and where it is built\n"
     "  penstock draw twin-freighter --machine transfer-test --as dot\n"
     "  penstock events twin-freighter                    every event that can be written\n"
@@ -167,6 +168,39 @@ void describe(CLI::App& app, request& wanted) {
                         sub.add_option("--at", o.at, "time of the lesson, such as 2:30; default: its end");
                         sub.add_flag("--json", o.json, "JSON instead of text");
                       });
+  add<vary_options>(
+      app, wanted, "vary", "Play a lesson under variations, to see which expectations break", vary_lesson,
+      [](CLI::App& sub, vary_options& o) {
+        sub.add_option("LESSON", o.lesson, "a lesson that comes with penstock, or a file");
+        sub.add_option("--set", o.set, set_in_words);
+        sub.add_option("--each", o.each, "values of a parameter, such as first=engine-1,engine-2; may be given again:\n"
+                                         "every combination is played")
+            ->allow_extra_args(false);
+        sub.add_option("--fault", o.faults, "a fault from the beginning, such as \"pump-failed cargo-pump\", or later:\n"
+                                            "\"pump-failed cargo-pump @ 34:00\"; may be given again")
+            ->allow_extra_args(false);
+        sub.add_flag("--all-faults", o.all_faults, "every fault that fits the aircraft, from the beginning");
+        sub.add_option("--leak-flow", o.leak_flow, "how much leaks, of all faults that are leaks")->capture_default_str();
+        sub.add_option("--switch", o.switches, "a switch at the beginning, such as \"keel-pump off\"; may be given again")
+            ->allow_extra_args(false);
+        sub.add_flag("--pairs", o.pairs, "also every two of these faults and switches together");
+        sub.add_option("--jitter", o.jitter, "also move each step by up to this time, such as 2s, in the same order");
+        sub.add_option("--runs", o.runs, "how often the times are moved; default: 10");
+        sub.add_option("--seed", o.seed, "the number that the moved times come from; default: 1");
+        sub.add_option("--part", o.part, "play only this share, such as 3/64");
+        sub.add_option("--merge", o.merge, "play nothing: put together parts that --json wrote into these files");
+        sub.add_option("--write", o.write, "write each variation that breaks something into this folder, as a lesson");
+        sub.add_option("--threads", o.threads, "how many variations are played at once; default: one on each processor");
+        sub.add_flag("--json", o.json, "one JSON document instead of text");
+        sub.add_flag("--plain", o.plain, "no bold type");
+        sub.footer(
+            "The lesson as it is is one of the variations. Faults and switches are made one by one, in every combination\n"
+            "of the parameters; with --jitter each of these also at moved times. A step that waits for something is not\n"
+            "moved. Where moved times do not fit the lesson, all its steps are moved by less.\n\n"
+            "Variations have numbers: the same ones whatever the part, so that parts can be played on several machines.\n\n"
+            "Exit codes: 0 nothing breaks; 1 an expectation is not met in some variation; 2 an option is wrong;\n"
+            "3 the lesson or a file to merge is wrong; 4 a result cannot be written.\n");
+      });
   add<rules_options>(app, wanted, "rules", "List the rules, or one: sentence, source, where it is built", list_rules,
                      [](CLI::App& sub, rules_options& o) {
                        sub.add_option("ID", o.id, "a rule, such as CGO-7");
