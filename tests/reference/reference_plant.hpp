@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <memory>
 #include <vector>
 
@@ -44,7 +45,7 @@ class reference_plant {
     bool exists = false, moves = false;
     double rate = 0.0, full_side = 0.0, rod_side = 0.0, load = 0.0;
     std::size_t own = 0, by = 0;
-    int motion = 0;
+    std::int8_t motion = 0;
   };
   struct store {
     std::size_t circuit = 0;

@@ -20,7 +20,7 @@ namespace {
 using namespace penstock;
 
 // Parts of the twin freighter.
-constexpr std::size_t port = 0, starboard = 1, keel = 2;
+constexpr std::size_t port = 0, starboard = 1;
 constexpr std::size_t cargo_pump = 0, keel_pump = 1;
 constexpr std::size_t gear = 2;
 
