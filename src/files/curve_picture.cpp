@@ -10,6 +10,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -85,7 +86,6 @@ struct strip {
 struct state_word {
   std::string word;
   look how;
-  friend bool operator==(const state_word&, const state_word&) = default;
 };
 
 strip strip_of(const curves& of, std::string label, const std::function<state_word(std::size_t)>& told) {
@@ -696,7 +696,11 @@ class curve_sheet {
       labels.push_back({y_of(last.value_or(of.low)), each.of->component, each.style, false});
     }
     for (const level_mark& each : of.marks) labels.push_back({y_of(each.value), each.label, each.style, true});
-    std::ranges::stable_sort(labels, {}, &label::y);
+    // Curves before marks where both stand at one height. (g++ 12's stable sort is deprecated under clang.)
+    std::ranges::sort(labels, [](const label& one, const label& other) {
+      return std::tie(one.y, one.is_mark, one.style, one.words) <
+             std::tie(other.y, other.is_mark, other.style, other.words);
+    });
     std::vector<wish> wishes;
     for (const label& each : labels) wishes.push_back({each.y, line_height});
     const std::vector<double> places = spread(wishes, top, bottom, 0.0);
