@@ -523,7 +523,7 @@ TEST(Check, ReportsWhatMayNotBeReadAndPlaysTheOthers) {
   ASSERT_EQ(all["summary"]["errors"], 2);
   EXPECT_EQ(all["lessons"][1]["lesson"], folder.of("closed"));
   EXPECT_EQ(all["lessons"][2]["lesson"], secret);
-  for (const int i : {1, 2}) {
+  for (const std::size_t i : {std::size_t{1}, std::size_t{2}}) {
     EXPECT_EQ(all["lessons"][i]["error"]["id"], "file-read");
     EXPECT_THAT(all["lessons"][i]["error"]["message"], HasSubstr("Permission denied"));
   }
