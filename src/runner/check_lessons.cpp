@@ -6,7 +6,7 @@
 #include "runner/coverage.hpp"
 #include "runner/failure.hpp"
 #include "runner/junit.hpp"
-#include "runner/on_threads.hpp"
+#include "on_threads.hpp"
 #include "runner/page.hpp"
 #include "runner/progress_line.hpp"
 #include "runner/threads_option.hpp"

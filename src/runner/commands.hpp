@@ -110,6 +110,22 @@ struct draw_options {
 };
 exit_code draw_machines(const draw_options& wanted, output& out);
 
+struct explore_options {
+  std::string layout;
+  std::vector<std::string> parts;       ///< names; empty: all
+  std::vector<std::string> properties;  ///< files
+  std::string plant = "any";            ///< or plausible
+  std::string memory = "4GB";
+  std::optional<std::uint64_t> states;  ///< most, of each part
+  std::optional<unsigned> threads;      ///< nothing: as many as the machine runs at once
+  std::optional<std::string> write;     ///< a folder
+  bool orders = false;
+  bool list = false;
+  bool json = false;
+  bool plain = false;                   ///< no emphasis, whatever the output is
+};
+exit_code explore_layout(const explore_options& wanted, output& out);
+
 exit_code list_shipped(output& out);
 
 struct show_options {

@@ -37,6 +37,7 @@ constexpr const char* examples =
     "  penstock levels turnaround-1-2 --at 2:30          what the reservoirs hold, and what to add\n"
     "  penstock vary turnaround --each first=engine-1,engine-2 --all-faults   what breaks, and by which fault\n"
     "  penstock rules CGO-7                              one rule, and where it is built\n"
+    "  penstock explore twin-freighter                   every reachable state, and what holds in all of them\n"
     "  penstock draw twin-freighter --machine transfer-test --as dot\n"
     "  penstock events twin-freighter                    every event that can be written\n"
     "  echo '{\"event\":\"external-power\",\"to\":\"on\"}' | penstock feed twin-freighter\n";
@@ -206,6 +207,27 @@ void describe(CLI::App& app, request& wanted) {
                        sub.add_option("ID", o.id, "a rule, such as CGO-7");
                        sub.add_flag("--json", o.json, "JSON instead of text");
                      });
+  add<explore_options>(
+      app, wanted, "explore", "Search every reachable state of an aircraft's logic, and prove what must hold", explore_layout,
+      [](CLI::App& sub, explore_options& o) {
+        sub.add_option("LAYOUT", o.layout, "an aircraft that comes with penstock, or a file")->required();
+        sub.add_option("--part", o.parts, "only this part, see --list; may be given again")->allow_extra_args(false);
+        sub.add_option("--properties", o.properties, "a file with properties of your own; may be given again")
+            ->allow_extra_args(false);
+        sub.add_option("--plant", o.plant, "any: every fact in every state; plausible: facts only as a plant gives them")
+            ->capture_default_str();
+        sub.add_option("--memory", o.memory, "end a part that keeps more than this")->capture_default_str();
+        sub.add_option("--states", o.states, "end a part that has more states than this");
+        sub.add_option("--threads", o.threads, "default: one on each processor");
+        sub.add_option("--write", o.write, "write a lesson to each broken property into this folder");
+        sub.add_flag("--orders", o.orders, "say which events may not change places within a frame, and why");
+        sub.add_flag("--list", o.list, "search nothing: list the parts, and why each is enough");
+        sub.add_flag("--json", o.json, "one JSON document instead of text");
+        sub.add_flag("--plain", o.plain, "no bold type");
+        sub.footer("The result is the same whatever the number of threads.\n\n"
+                   "Exit codes: 0 complete, and everything holds; 1 a property is broken; 2 an option is wrong;\n"
+                   "3 the layout or a property is wrong; 5 a part came to its limit before it was complete.\n");
+      });
   add<draw_options>(app, wanted, "draw", "Draw the machines of an aircraft from their tables", draw_machines,
                     [](CLI::App& sub, draw_options& o) {
                       sub.add_option("LAYOUT", o.layout, "an aircraft that comes with penstock, or a file")->required();

@@ -3,6 +3,7 @@
 
 #include <unistd.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cstddef>
 #include <mutex>
@@ -29,18 +30,31 @@ class progress_line {
   void one_done() {
     const std::lock_guard lock{guard_};
     ++done_;
-    // A line that is drawn more often than it can be read only takes time.
-    constexpr std::chrono::milliseconds readable{50};
-    if (done_ == of_ || std::chrono::steady_clock::now() - drawn_ >= readable) draw();
+    detail_.clear();
+    if (done_ == of_ || can_be_read()) draw();
+  }
+  /// How far the one that is being done has come, in words. May be called from any thread.
+  void tell(std::string_view detail) {
+    const std::lock_guard lock{guard_};
+    if (!can_be_read()) return;
+    detail_ = detail;
+    draw();
   }
 
  private:
+  // A line that is drawn more often than it can be read only takes time.
+  [[nodiscard]] bool can_be_read() const {
+    constexpr std::chrono::milliseconds readable{50};
+    return std::chrono::steady_clock::now() - drawn_ >= readable;
+  }
+
   void draw() {
     if (!shown_) return;
     std::string line = what_ + ": " + std::to_string(done_) + " of " + std::to_string(of_);
+    if (!detail_.empty()) line += ", " + detail_;
     constexpr std::size_t widest = 79;  // a longer line would be broken and could not be taken back
-    if (line.size() > widest) line.resize(widest);
-    width_ = line.size();  // never shorter than the last one
+    line.resize(std::min(std::max(line.size(), width_), widest), ' ');  // covers the last one
+    width_ = line.size();
     put("\r" + line);
     drawn_ = std::chrono::steady_clock::now();
   }
@@ -50,6 +64,7 @@ class progress_line {
 
   std::mutex guard_;
   std::string what_;
+  std::string detail_;
   std::size_t of_;
   int descriptor_;
   bool shown_;

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "runner/failure.hpp"
-#include "runner/on_threads.hpp"
+#include "on_threads.hpp"
 
 #include <fmt/core.h>
 

@@ -2,7 +2,7 @@
 #include "penstock/lesson.hpp"
 #include "runner/commands.hpp"
 #include "runner/failure.hpp"
-#include "runner/on_threads.hpp"
+#include "on_threads.hpp"
 #include "runner/page.hpp"
 #include "runner/progress_line.hpp"
 #include "runner/threads_option.hpp"

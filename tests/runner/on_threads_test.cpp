@@ -1,5 +1,5 @@
 // Jobs on threads: all done, in order, and the same failure each time.
-#include "runner/on_threads.hpp"
+#include "on_threads.hpp"
 
 #include <gtest/gtest.h>
 
@@ -12,9 +12,9 @@
 
 namespace {
 
-using penstock::runner::all_threads;
-using penstock::runner::for_each_on_threads;
-using penstock::runner::on_threads;
+using penstock::all_threads;
+using penstock::for_each_on_threads;
+using penstock::on_threads;
 
 class OnThreads : public ::testing::TestWithParam<std::size_t> {};
 

@@ -14,7 +14,7 @@
 #include <utility>
 #include <vector>
 
-namespace penstock::runner {
+namespace penstock::inline v1 {
 
 /// As many threads as the machine runs at once; at least one.
 [[nodiscard]] inline std::size_t all_threads() { return std::max(1U, std::thread::hardware_concurrency()); }
@@ -83,4 +83,4 @@ template <class Job>
   return values;
 }
 
-}  // namespace penstock::runner
+}  // namespace penstock::inline v1

@@ -1,0 +1,345 @@
+// penstock explore: every reachable state of the logic, and what must hold in all of them.
+#include "penstock/explore.hpp"
+#include "penstock/layout_file.hpp"
+#include "penstock/version.hpp"
+#include "runner/commands.hpp"
+#include "runner/failure.hpp"
+#include "runner/names.hpp"
+#include "runner/page.hpp"
+#include "runner/progress_line.hpp"
+#include "runner/threads_option.hpp"
+
+#include <fmt/core.h>
+#include <nlohmann/json.hpp>
+#include <spdlog/spdlog.h>
+
+#include <algorithm>
+#include <chrono>
+#include <filesystem>
+#include <map>
+
+namespace penstock::runner {
+
+namespace {
+
+using json = nlohmann::ordered_json;
+using clock = std::chrono::steady_clock;
+
+constexpr std::size_t name_width = 26;
+
+struct searched_part {
+  search_part part;
+  search_result found;
+  double seconds = 0.0;
+};
+
+/// A row that no part came to.
+struct row_not_reached {
+  machine which;
+  std::size_t number;
+  const table_row* row;
+};
+
+std::uint64_t bytes_wanted(const std::string& text) {
+  std::uint64_t number = 0;
+  std::size_t at = 0;
+  for (; at < text.size() && text[at] >= '0' && text[at] <= '9' && number < 1'000'000'000; ++at) {
+    number = number * 10 + static_cast<std::uint64_t>(text[at] - '0');
+  }
+  const std::string unit = text.substr(at);
+  if (at == 0 || number == 0 || (unit != "MB" && unit != "GB")) {
+    throw wrong_use("--memory", fmt::format("found '{}'; right is a whole number with MB or GB, such as 500MB", text),
+                    "use-memory");
+  }
+  return number * (unit == "MB" ? 1'000'000 : 1'000'000'000);
+}
+
+search_world world_named(const std::string& name) {
+  if (name == "any") return search_world::any;
+  if (name == "plausible") return search_world::plausible;
+  throw wrong_use("--plant",
+                  fmt::format("found '{}'; right is any or plausible{}", name, perhaps(name, {"any", "plausible"})),
+                  "use-plant");
+}
+
+std::vector<search_part> parts_wanted(const layout& of, const std::vector<std::string>& names) {
+  std::vector<search_part> all = parts_of(of);
+  if (names.empty()) return all;
+  std::vector<std::string> known;
+  for (const search_part& each : all) known.push_back(each.name);
+  std::vector<search_part> wanted;
+  for (const std::string& name : names) {
+    const auto found = std::ranges::find(all, name, &search_part::name);
+    if (found == all.end()) {
+      throw wrong_use("--part", fmt::format("'{}' is no part of {}{}; penstock explore {} --list names them", name,
+                                            of.spec().name, perhaps(name, known), of.spec().name),
+                      "use-name");
+    }
+    wanted.push_back(*found);
+  }
+  return wanted;
+}
+
+std::vector<search_property> properties_wanted(const layout& of, const std::vector<std::string>& files) {
+  std::vector<search_property> all = required_properties();
+  for (const std::string& path : files) {
+    const std::string text = read_or_fail(file_content(path));
+    for (search_property& each : read_or_fail(properties_from_yaml(of, text, path))) {
+      if (std::ranges::find(all, each.name, &search_property::name) != all.end()) {
+        throw failure{exit_code::bad_input,
+                      error{"property-name", fmt::format("there is a property '{}' already", each.name), {path, 0, 0}}};
+      }
+      all.push_back(std::move(each));
+    }
+  }
+  return all;
+}
+
+std::string state_count(std::uint64_t many) {
+  std::string digits = std::to_string(many);
+  for (std::size_t at = digits.size(); at > 3; at -= 3) digits.insert(at - 3, ",");
+  return digits;
+}
+
+std::string_view end_in_words(search_end end) {
+  switch (end) {
+    case search_end::complete: return "complete";
+    case search_end::most_states: return "ended at its most states";
+    case search_end::most_bytes: return "ended at its most memory";
+    case search_end::stopped: return "stopped";
+  }
+  return "?";
+}
+
+std::vector<searched_part> search_all(const layout& of, std::vector<search_part> parts, search_options options) {
+  std::vector<searched_part> all;
+  progress_line progress{"searching parts", parts.size()};
+  for (search_part& part : parts) {
+    const auto begun = clock::now();
+    options.progress = [&](const search_progress& so_far) {
+      const std::chrono::duration<double> took = clock::now() - begun;
+      progress.tell(fmt::format("{}: {} states, {:.0f} a second, {} MB", part.name, state_count(so_far.states),
+                                static_cast<double>(so_far.states) / std::max(0.001, took.count()),
+                                so_far.bytes / 1'000'000));
+      return true;
+    };
+    search_result found = search(of, part, options);
+    const std::chrono::duration<double> took = clock::now() - begun;
+    spdlog::info("{}: {} states in {:.2f} s", part.name, found.states, took.count());
+    progress.one_done();
+    all.push_back({std::move(part), std::move(found), took.count()});
+  }
+  return all;
+}
+
+std::vector<row_not_reached> not_reached(const layout& of, const std::vector<searched_part>& parts) {
+  std::vector<row_not_reached> all;
+  for (std::size_t m = 0; m < machine_count; ++m) {
+    const auto which = static_cast<machine>(m);
+    bool there = false;
+    for (std::uint8_t i = 0; i < detail::machine_places::many[m]; ++i) there = there || has_machine(of, which, i);
+    const auto rows = rows_of(which);
+    for (std::size_t r = 0; there && r < rows.size(); ++r) {
+      if (rows[r].refuses) continue;  // a refusal takes no row
+      const bool reached = std::ranges::any_of(parts, [&](const searched_part& part) { return part.found.rows[m][r]; });
+      if (!reached) all.push_back({which, r, &rows[r]});
+    }
+  }
+  return all;
+}
+
+std::string path_in_words(const layout& of, const search_path& path) {
+  std::string words;
+  for (const happening& each : path) words += "      " + words_of(of, each) + "\n";
+  return words.empty() ? "      (cold and dark)\n" : words;
+}
+
+// ---- what was found, as text ----
+
+std::string parts_in_words(const std::vector<searched_part>& parts) {
+  std::string words;
+  for (const searched_part& each : parts) {
+    words += fmt::format("  {}{:>12} states {:>13} events {:>4} deep {:>7.2f} s  {}\n", padded(each.part.name, name_width),
+                         state_count(each.found.states), state_count(each.found.transitions), each.found.depth,
+                         each.seconds, end_in_words(each.found.end));
+  }
+  return words;
+}
+
+/// Every way in which something is wrong, with the shortest story to it.
+std::string violations_in_words(const layout& of, const std::vector<searched_part>& parts, emphasis type) {
+  std::string words;
+  for (const searched_part& each : parts) {
+    for (const search_violation& one : each.found.violations) {
+      words += type.strong("BROKEN: " + one.property) + " in " + each.part.name + "\n";
+      words += paragraph("    ", one.sentence) + paragraph("    found: ", one.found) + "    after cold and dark:\n" +
+               path_in_words(of, one.path);
+    }
+  }
+  return words;
+}
+
+std::string orders_in_words(const layout& of, const std::vector<searched_part>& parts) {
+  std::map<std::string_view, std::pair<std::uint64_t, const order_difference*>> by_reason;
+  std::map<std::string_view, std::vector<std::string>> pairs;
+  std::uint64_t compared = 0;
+  for (const searched_part& each : parts) {
+    compared += each.found.pairs;
+    for (const order_difference& one : each.found.order_differences) {
+      auto& [count, first] = by_reason[one.reason];
+      count += one.states;
+      if (first == nullptr || one.path.size() < first->path.size()) first = &one;
+      std::string pair = fmt::format("{} and {}", form_of(one.one).word, form_of(one.other).word);
+      auto& listed_pairs = pairs[one.reason];
+      if (std::ranges::find(listed_pairs, pair) == listed_pairs.end()) listed_pairs.push_back(std::move(pair));
+    }
+  }
+  std::string words = fmt::format("Orders: {} pairs of events on different components compared.\n", state_count(compared));
+  for (const auto& [reason, found] : by_reason) {
+    const auto& [count, first] = found;
+    words += paragraph("  ", fmt::format("{}: {} times", reason.empty() ? "WITHOUT A REASON" : reason, state_count(count)));
+    words += paragraph("      pairs: ", listed(pairs[reason]));
+    words += paragraph("      such as: ", words_of(of, first->example_one) + " | " + words_of(of, first->example_other));
+  }
+  return words;
+}
+
+// ---- as JSON ----
+
+json path_as_json(const layout& of, const search_path& path) {
+  json all = json::array();
+  for (const happening& each : path) all.push_back(words_of(of, each));
+  return all;
+}
+
+json as_json(const layout& of, const std::vector<searched_part>& parts, const std::vector<row_not_reached>& rows) {
+  json out{{"penstock", PENSTOCK_VERSION}, {"aircraft", of.spec().name}, {"parts", json::array()}};
+  for (const searched_part& each : parts) {
+    json one{{"name", each.part.name},
+             {"argument", each.part.argument},
+             {"end", end_in_words(each.found.end)},
+             {"states", each.found.states},
+             {"events", each.found.transitions},
+             {"depth", each.found.depth},
+             {"bytes", each.found.bytes},
+             {"most-passes", each.found.most_passes},
+             {"most-rows", each.found.most_rows},
+             {"pairs", each.found.pairs},
+             {"violations", json::array()},
+             {"orders", json::array()}};
+    for (const search_violation& violation : each.found.violations) {
+      one["violations"].push_back({{"property", violation.property},
+                                   {"sentence", violation.sentence},
+                                   {"found", violation.found},
+                                   {"path", path_as_json(of, violation.path)}});
+    }
+    for (const order_difference& order : each.found.order_differences) {
+      one["orders"].push_back({{"one", form_of(order.one).word},
+                               {"one-about", word(order.one_about)},
+                               {"other", form_of(order.other).word},
+                               {"other-about", word(order.other_about)},
+                               {"reason", order.reason},
+                               {"times", order.states},
+                               {"path", path_as_json(of, order.path)},
+                               {"example-one", words_of(of, order.example_one)},
+                               {"example-other", words_of(of, order.example_other)}});
+    }
+    out["parts"].push_back(std::move(one));
+  }
+  out["rows-not-reached"] = json::array();
+  for (const row_not_reached& each : rows) {
+    out["rows-not-reached"].push_back({{"machine", word(each.which)},
+                                       {"row", each.number},
+                                       {"rules", each.row->rules},
+                                       {"sentence", each.row->sentence}});
+  }
+  return out;
+}
+
+// ---- lessons ----
+
+/// One lesson for each property that is broken, beside a word about whether it replays.
+std::string write_lessons(const layout& of, const std::string& aircraft, const std::vector<searched_part>& parts,
+                          const std::vector<search_property>& properties, const std::string& folder) {
+  std::string words;
+  std::error_code problem;
+  std::filesystem::create_directories(folder, problem);
+  for (const searched_part& each : parts) {
+    for (const search_violation& one : each.found.violations) {
+      const path_lesson made = lesson_of(of, aircraft, one, properties);
+      const std::string path = (std::filesystem::path{folder} / (one.property + "-" + each.part.name + ".yaml")).string();
+      write_file(path, lesson_to_yaml(made.told));
+      words += path + (made.replays ? "\n" : ": with the times of this layout it ends elsewhere; any plant may do it\n");
+    }
+  }
+  return words;
+}
+
+std::string listed_parts(const layout& of) {
+  std::string words;
+  for (const search_part& each : parts_of(of)) {
+    words += each.name + "\n" + paragraph("    ", each.argument) +
+             fmt::format("    {} events and timers\n", each.open.size());
+  }
+  return words;
+}
+
+}  // namespace
+
+exit_code explore_layout(const explore_options& wanted, output& out) {
+  const layout of = read_or_fail(load_layout(wanted.layout));
+  if (wanted.list) {
+    out.write(listed_parts(of));
+    out.flush();
+    return exit_code::done;
+  }
+  search_options options;
+  options.world = world_named(wanted.plant);
+  options.threads = static_cast<unsigned>(threads_for(wanted.threads));
+  options.most_bytes = bytes_wanted(wanted.memory);
+  if (wanted.states) {
+    if (*wanted.states == 0) throw wrong_use("--states", "found 0; right is 1 or more", "use-states");
+    options.most_states = *wanted.states;
+  }
+  options.properties = properties_wanted(of, wanted.properties);
+  const emphasis type = emphasis_for(out, wanted.plain);
+  const auto begun = clock::now();
+  const std::vector<searched_part> parts = search_all(of, parts_wanted(of, wanted.parts), options);
+  const std::chrono::duration<double> took = clock::now() - begun;
+
+  const std::vector<row_not_reached> rows = not_reached(of, parts);
+  const bool complete = std::ranges::all_of(parts, [](const auto& each) { return each.found.end == search_end::complete; });
+  const bool broken = std::ranges::any_of(parts, [](const auto& each) { return !each.found.violations.empty(); });
+  std::uint64_t states = 0;
+  for (const searched_part& each : parts) states += each.found.states;
+
+  if (wanted.json) {
+    out.write(as_json(of, parts, rows).dump(2) + "\n");
+  } else {
+    out.write(type.strong(of.spec().title) + "\n" + parts_in_words(parts));
+    out.write(fmt::format("{} states in {} parts, {:.1f} s, {} states a second on {}\n", state_count(states), parts.size(),
+                          took.count(), state_count(static_cast<std::uint64_t>(static_cast<double>(states) / std::max(0.001, took.count()))),
+                          counted(options.threads, "thread")));
+    out.write(violations_in_words(of, parts, type));
+    if (!broken && complete) {
+      out.write(fmt::format("Holds in every state: {} properties, the way back to cold and dark, settling within {}, and the order of events but for the exceptions.\n",
+                            options.properties.size(),
+                            counted(std::ranges::max(parts, {}, [](const auto& each) { return each.found.most_passes; }).found.most_passes, "pass")));
+    }
+    if (wanted.orders) out.write(orders_in_words(of, parts));
+    if (wanted.parts.empty() && complete) {
+      for (const row_not_reached& each : rows) {
+        out.write(paragraph("  not reached here: ", fmt::format("{} [{}] {}", word(each.which), each.row->rules, each.row->sentence)));
+      }
+    }
+  }
+  if (wanted.write) {
+    const std::string written = write_lessons(of, wanted.layout, parts, options.properties, *wanted.write);
+    if (!wanted.json) out.write(written);
+  }
+  out.flush();
+  if (broken) return exit_code::expectation_unmet;
+  return complete ? exit_code::done : exit_code::not_complete;
+}
+
+}  // namespace penstock::runner
