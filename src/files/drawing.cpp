@@ -1,6 +1,7 @@
 // Diagrams of the transition tables. DOT and Mermaid are for eyes: one figure for each kind of machine,
-// with the components it stands for in its heading. SCXML is for programs: one region for each machine of
-// each component. All of it comes from the rows; nothing about a machine is written here.
+// with the components it stands for in its heading. SCXML is for programs, and whole enough to be run: one
+// region for each machine of each component, with what its guards and actions do (row_scripts.hpp). All of it
+// comes from the rows; nothing about a machine is written here.
 #include "penstock/draw.hpp"
 
 #include <algorithm>
@@ -10,17 +11,16 @@
 #include <utility>
 #include <vector>
 
+#include "files/row_scripts.hpp"
 #include "files/xml_text.hpp"
 
 namespace penstock::inline v1 {
 
 using files::xml_attribute;
-using files::xml_text;
 
 namespace {
 
 constexpr std::string_view no_condition = "always";
-constexpr std::string_view no_action = "nothing";
 
 /// One kind of machine and those of its kind that the layout has.
 struct figure {
@@ -92,22 +92,65 @@ std::string script_text(std::string_view raw) {
   return "'" + with_replaced(with_replaced(std::string{raw}, "\\", "\\\\"), "'", "\\'") + "'";
 }
 
+// Names of data are identifiers of the data model, and some interpreters make one of the name of a document.
+std::string identifier(std::string name) {
+  std::ranges::replace(name, '-', '_');
+  std::ranges::replace(name, '.', '_');
+  return name;
+}
+
+// The values that events may carry, input by input.
+std::string inputs_of(const files::machine_script& script) {
+  std::string words = "{";
+  for (std::size_t i = 0; i < script.inputs; ++i) {
+    const files::variable& each = script.variables[i];
+    words.append(i == 0 ? "" : ", ").append(each.name).append(": ");
+    if (each.kind == files::value_kind::number) {
+      words.append("{least: ").append(each.values.front()).append(", most: ").append(each.values.back()).append("}");
+      continue;
+    }
+    for (const std::string& value : each.values) words.append(&value == &each.values.front() ? "[" : ", ").append(value);
+    words += "]";
+  }
+  return words + "}";
+}
+
+// What a machine remembers beside its mode: cold and dark, everything is at its first value [GEN-5].
+std::string memory_of(const files::machine_script& script) {
+  std::string words = "{";
+  for (std::size_t i = script.inputs; i < script.variables.size(); ++i) {
+    const files::variable& each = script.variables[i];
+    words.append(i == script.inputs ? "" : ", ").append(each.name).append(": ").append(each.values.front());
+  }
+  return words + "}";
+}
+
 class scxml_writer {
  public:
   scxml_writer(const layout& of, std::optional<machine> only) : of_{of}, figures_{figures_of(of, only)}, only_{only} {}
 
   std::string written() {
     text_ = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n";
-    line(0, xml_comment("Made from the transition tables of penstock. Conditions and scripts call functions that the "
-                        "reader of this file supplies; they are named as in the tables."));
+    line(0, xml_comment("Made from the transition tables of penstock. Each event carries in its data a value for each "
+                        "input of its machine; 'inputs' lists the values there are."));
     if (only_) {
       const figure& shown = figures_.front();
       open_root(word(shown.which),
                 shown.parts.empty() ? "" : mode_word(shown.which, shown.parts.front().begins_in));
       line(1, xml_comment(heading(of_, shown)));
-      modes(1, shown, {}, {});
+      const files::machine_script& script = files::script_of(shown.which);
+      line(1, "<datamodel>");
+      data(2, "inputs", inputs_of(script));
+      if (remembers(script)) data(2, "memory", memory_of(script));
+      line(1, "</datamodel>");
+      modes(1, shown, {}, "memory");
     } else {
       open_root(of_.spec().name, "aircraft");
+      line(1, "<datamodel>");
+      for (const figure& shown : figures_) {
+        data(2, identifier(std::string{word(shown.which)} + "_inputs"), inputs_of(files::script_of(shown.which)));
+      }
+      line(1, "</datamodel>");
       line(1, "<parallel id=\"aircraft\">");
       for (const figure& shown : figures_) {
         for (const figure::part& each : shown.parts) region(shown, each);
@@ -125,9 +168,16 @@ class scxml_writer {
 
   void open_root(std::string_view name, std::string_view initial) {
     std::string words{"<scxml xmlns=\"http://www.w3.org/2005/07/scxml\" version=\"1.0\" datamodel=\"ecmascript\""};
-    words.append(" name=\"").append(xml_attribute(name)).append("\"");
+    words.append(" name=\"").append(xml_attribute(identifier(std::string{name}))).append("\"");
     if (!initial.empty()) words.append(" initial=\"").append(initial).append("\"");
     line(0, words + ">");
+  }
+
+  static bool remembers(const files::machine_script& script) { return script.variables.size() > script.inputs; }
+
+  void data(std::size_t depth, std::string_view id, std::string_view value) {
+    std::string words{"<data id=\""};
+    line(depth, words.append(id).append("\" expr=\"").append(xml_attribute(value)).append("\"/>"));
   }
 
   void region(const figure& shown, const figure::part& part) {
@@ -135,31 +185,50 @@ class scxml_writer {
     const std::string id = owner + "." + std::string{word(shown.which)};
     const std::string first = id + "." + std::string{mode_word(shown.which, part.begins_in)};
     line(2, "<state id=\"" + id + "\" initial=\"" + first + "\">");
-    modes(3, shown, id + ".", owner + ".");
+    if (const auto& script = files::script_of(shown.which); remembers(script)) {
+      line(3, "<datamodel>");
+      data(4, identifier(id), memory_of(script));
+      line(3, "</datamodel>");
+    }
+    modes(3, shown, id + ".", identifier(id));
     line(2, "</state>");
   }
 
-  void modes(std::size_t depth, const figure& shown, const std::string& id_before, const std::string& event_before) {
+  // States and events of a region begin with its name, so that each machine is told its own inputs.
+  void modes(std::size_t depth, const figure& shown, const std::string& before, const std::string& memory) {
     const auto rows = rows_of(shown.which);
+    const files::machine_script& script = files::script_of(shown.which);
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < script.variables.size(); ++i) {
+      names.push_back((i < script.inputs ? "_event.data" : memory) + "." + script.variables[i].name);
+    }
     for (const std::uint8_t mode : modes_of(shown.which)) {
-      line(depth, "<state id=\"" + id_before + std::string{mode_word(shown.which, mode)} + "\">");
-      for (const table_row& row : rows) {
-        if (row.source == mode) transition_of(depth + 1, shown.which, row, id_before, event_before);
+      line(depth, "<state id=\"" + before + std::string{mode_word(shown.which, mode)} + "\">");
+      // An interpreter takes the first transition that holds, as `machines::step` takes the first row.
+      for (std::size_t i = 0; i < rows.size(); ++i) {
+        if (rows[i].source == mode) transition_of(depth + 1, shown.which, rows[i], script, script.rows[i], names, before);
       }
       line(depth, "</state>");
     }
   }
 
-  void transition_of(std::size_t depth, machine which, const table_row& row, const std::string& id_before,
-                     const std::string& event_before) {
-    line(depth, xml_comment("[" + std::string{row.rules} + "] " + std::string{row.sentence}));
-    std::string words = "<transition event=\"" + event_before + xml_attribute(event_word(which, row.event)) + "\"";
-    if (row.guard != no_condition) words.append(" cond=\"").append(xml_attribute(row.guard)).append("()\"");
-    if (!row.refuses) words.append(" target=\"").append(id_before).append(mode_word(which, row.target)).append("\"");
-    const bool acts = row.action != no_action;
-    if (!acts && !row.refuses) return line(depth, words + "/>");
+  void transition_of(std::size_t depth, machine which, const table_row& row, const files::machine_script& machine_script,
+                     const files::row_script& script, const std::vector<std::string>& names, const std::string& before) {
+    std::string why = "[" + std::string{row.rules} + "] " + std::string{row.sentence};
+    if (row.guard != no_condition) why.append(" (").append(row.guard).append(")");
+    line(depth, xml_comment(why));
+    std::string words = "<transition event=\"" + before + xml_attribute(event_word(which, row.event)) + "\"";
+    if (!files::is_always(script.guard)) {
+      const std::string guard = files::written(script.guard, machine_script.variables, names);
+      words.append(" cond=\"").append(xml_attribute(guard)).append("\"");
+    }
+    if (!row.refuses) words.append(" target=\"").append(before).append(mode_word(which, row.target)).append("\"");
+    if (script.changes.empty() && !row.refuses) return line(depth, words + "/>");
     line(depth, words + ">");
-    if (acts) line(depth + 1, "<script>" + xml_text(row.action) + "();</script>");
+    for (const files::change& each : script.changes) {
+      const std::string value = files::written(each, machine_script.variables, names);
+      line(depth + 1, "<assign location=\"" + names[each.variable] + "\" expr=\"" + xml_attribute(value) + "\"/>");
+    }
     // A refusal has no target: the machine does not even leave its state.
     if (row.refuses) line(depth + 1, "<log label=\"refused\" expr=\"" + xml_attribute(script_text(row.sentence)) + "\"/>");
     line(depth, "</transition>");

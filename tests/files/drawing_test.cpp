@@ -15,6 +15,8 @@ namespace {
 
 using namespace penstock;
 using ::testing::HasSubstr;
+using ::testing::Not;
+using ::testing::StartsWith;
 
 layout shipped(const std::string& name) {
   auto read = load_layout(name);
@@ -77,6 +79,79 @@ TEST_P(Drawing, InScxmlHasARegionForEachMachineOfEachComponent) {
     const std::string id = std::string{of.name({component::engine, i})} + ".engine";
     EXPECT_THAT(text, HasSubstr("<state id=\"" + id + "\" initial=\"" + id + ".stopped\">"));
   }
+}
+
+// An interpreter takes the first transition that holds, so their order is part of what they say.
+TEST_P(Drawing, InScxmlHasTheRowsOfAStateInTheOrderOfTheTable) {
+  const layout of = shipped(GetParam());
+  for (const machine which : machines_of(of)) {
+    const xml_reading read{drawn(of, diagram::scxml, which)};
+    std::vector<std::string> found;
+    std::string state;
+    for (const element& each : read.elements) {
+      if (each.name == "state") state = each.attributes.at("id");
+      if (each.name != "transition") continue;
+      const auto target = each.attributes.find("target");
+      found.push_back(state + " " + each.attributes.at("event") + " " +
+                      (target == each.attributes.end() ? "refused" : target->second));
+    }
+    std::vector<std::string> expected;
+    for (std::uint8_t mode = 0; mode < mode_count(which); ++mode) {
+      for (const table_row& row : rows_of(which)) {
+        if (row.source != mode) continue;
+        expected.push_back(std::string{mode_word(which, mode)} + " " + std::string{event_word(which, row.event)} + " " +
+                           (row.refuses ? "refused" : std::string{mode_word(which, row.target)}));
+      }
+    }
+    EXPECT_EQ(found, expected) << word(which);
+  }
+}
+
+// Everything that a condition or an assignment names is there; nothing is left for the reader of the file to supply.
+TEST_P(Drawing, InScxmlNamesOnlyInputsAndDataThatItHas) {
+  const layout of = shipped(GetParam());
+  std::set<std::string> roots;
+  const xml_reading read{drawn(of, diagram::scxml)};
+  for (const element& each : read.elements) {
+    if (each.name == "data") roots.insert(each.attributes.at("id"));
+    EXPECT_NE(each.name, "script");
+    if (each.name != "transition" && each.name != "assign") continue;
+    for (const char* holder : {"cond", "expr", "location"}) {
+      const auto found = each.attributes.find(holder);
+      if (found == each.attributes.end()) continue;
+      EXPECT_THAT(found->second, Not(HasSubstr("()")));
+      for (auto dot = found->second.find('.'); dot != std::string::npos; dot = found->second.find('.', dot + 1)) {
+        const auto before = found->second.find_last_not_of("abcdefghijklmnopqrstuvwxyz0123456789_", dot - 1);
+        const std::string root = found->second.substr(before + 1, dot - before - 1);
+        EXPECT_TRUE(root == "_event" || root == "data" || roots.contains(root)) << root << " in " << found->second;
+      }
+    }
+  }
+}
+
+// What a machine remembers stands at its first values in SCXML, as it does cold and dark.
+TEST_P(Drawing, InScxmlBeginsWithTheMemoryAsItIsColdAndDark) {
+  const logic_state beginning = cold_and_dark(shipped(GetParam())).logic;
+  for (const auto& each : beginning.engines) EXPECT_FALSE(each.starter_is_out);
+  for (const auto& each : beginning.electric_pumps) EXPECT_EQ(each.starts, 0);
+  for (const auto& each : beginning.units) {
+    EXPECT_EQ(each.outcome, test_outcome{});
+    EXPECT_EQ(each.reason, test_reason{});
+    EXPECT_FALSE(each.failed_caution);
+  }
+}
+
+// Region and machine are one name to the interpreter, so that each machine is told its own inputs.
+TEST_P(Drawing, InScxmlHasEventsForEachMachineOfEachComponent) {
+  const layout of = shipped(GetParam());
+  std::string region;
+  const xml_reading read{drawn(of, diagram::scxml)};
+  for (const element& each : read.elements) {
+    if (each.name == "state" && each.attributes.contains("initial")) region = each.attributes.at("id");
+    if (each.name != "transition") continue;
+    EXPECT_THAT(each.attributes.at("event"), StartsWith(region + "."));
+  }
+  EXPECT_NE(region, "");
 }
 
 TEST_P(Drawing, HasEveryRowInEveryForm) {
