@@ -95,6 +95,12 @@ foreach(source IN LISTS sources)
   endif()
 endforeach()
 
+# Where npm loads from is its own setting: no address of it is kept.
+file(STRINGS "${TOP}/tests/scxml/package-lock.json" found REGEX "\"resolved\":|registry")
+if(found)
+  list(APPEND problems "tests/scxml/package-lock.json: names where it was loaded from; run npm with --omit-lockfile-registry-resolved")
+endif()
+
 # The top level is short on purpose.
 file(GLOB top RELATIVE "${TOP}" "${TOP}/*")
 foreach(entry IN LISTS top)
