@@ -66,6 +66,18 @@ std::vector<expectation> what_is_seen(const layout& of, const state& now) {
       all.push_back(std::move(one));
     }
   }
+  for (const observed_alert& each : seen.alerts_standing()) {
+    phrase stands;
+    stands.kind = phrase_kind::alert;
+    stands.alert = each.condition;
+    stands.about = each.about;
+    stands.value = each.inhibited ? "inhibited" : word(each.level);
+    stands.words = words_of(of, stands);
+    expectation one;
+    one.words = stands.words;
+    one.phrases.push_back(std::move(stands));
+    all.push_back(std::move(one));
+  }
   return all;
 }
 

@@ -111,7 +111,7 @@ struct draw_options {
 exit_code draw_machines(const draw_options& wanted, output& out);
 
 struct explore_options {
-  std::string layout;
+  std::vector<std::string> layouts;     ///< empty: all that come with penstock
   std::vector<std::string> parts;       ///< names; empty: all
   std::vector<std::string> properties;  ///< files
   std::string plant = "any";            ///< or plausible

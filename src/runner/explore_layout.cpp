@@ -95,6 +95,17 @@ std::vector<search_property> properties_wanted(const layout& of, const std::vect
   return all;
 }
 
+search_options options_of(const explore_options& wanted) {
+  search_options options;
+  options.world = world_named(wanted.plant);
+  options.threads = static_cast<unsigned>(threads_for(wanted.threads));
+  options.most_bytes = bytes_wanted(wanted.memory);
+  if (!wanted.states) return options;
+  if (*wanted.states == 0) throw wrong_use("--states", "found 0; right is 1 or more", "use-states");
+  options.most_states = *wanted.states;
+  return options;
+}
+
 std::string state_count(std::uint64_t many) {
   std::string digits = std::to_string(many);
   for (std::size_t at = digits.size(); at > 3; at -= 3) digits.insert(at - 3, ",");
@@ -132,20 +143,41 @@ std::vector<searched_part> search_all(const layout& of, std::vector<search_part>
   return all;
 }
 
-std::vector<row_not_reached> not_reached(const layout& of, const std::vector<searched_part>& parts) {
-  std::vector<row_not_reached> all;
-  for (std::size_t m = 0; m < machine_count; ++m) {
-    const auto which = static_cast<machine>(m);
-    bool there = false;
-    for (std::uint8_t i = 0; i < detail::machine_places::many[m]; ++i) there = there || has_machine(of, which, i);
-    const auto rows = rows_of(which);
-    for (std::size_t r = 0; there && r < rows.size(); ++r) {
-      if (rows[r].refuses) continue;  // a refusal takes no row
-      const bool reached = std::ranges::any_of(parts, [&](const searched_part& part) { return part.found.rows[m][r]; });
-      if (!reached) all.push_back({which, r, &rows[r]});
+/// The rows that some part of some aircraft came to.
+class rows_reached {
+ public:
+  void add(const layout& of, const std::vector<searched_part>& parts) {
+    for (std::size_t m = 0; m < machine_count; ++m) {
+      const auto which = static_cast<machine>(m);
+      for (std::uint8_t i = 0; i < detail::machine_places::many[m]; ++i) there_[m] = there_[m] || has_machine(of, which, i);
+      for (const searched_part& part : parts) {
+        for (std::size_t r = 0; r < taken_[m].size(); ++r) taken_[m][r] = taken_[m][r] || part.found.rows[m][r];
+      }
     }
   }
-  return all;
+
+  /// Those of machines that an aircraft has. A refusal takes no row.
+  [[nodiscard]] std::vector<row_not_reached> missing() const {
+    std::vector<row_not_reached> all;
+    for (std::size_t m = 0; m < machine_count; ++m) {
+      const auto rows = rows_of(static_cast<machine>(m));
+      for (std::size_t r = 0; there_[m] && r < rows.size(); ++r) {
+        if (!rows[r].refuses && !taken_[m][r]) all.push_back({static_cast<machine>(m), r, &rows[r]});
+      }
+    }
+    return all;
+  }
+
+ private:
+  std::array<bool, machine_count> there_{};
+  decltype(search_result::rows) taken_{};
+};
+
+bool is_complete(const std::vector<searched_part>& parts) {
+  return std::ranges::all_of(parts, [](const searched_part& each) { return each.found.end == search_end::complete; });
+}
+bool is_broken(const std::vector<searched_part>& parts) {
+  return std::ranges::any_of(parts, [](const searched_part& each) { return !each.found.violations.empty(); });
 }
 
 std::string path_in_words(const layout& of, const search_path& path) {
@@ -204,6 +236,37 @@ std::string orders_in_words(const layout& of, const std::vector<searched_part>& 
   return words;
 }
 
+std::string aircraft_in_words(const layout& of, const std::vector<searched_part>& parts, double seconds,
+                              const search_options& options, emphasis type) {
+  std::uint64_t states = 0;
+  unsigned passes = 0;
+  for (const searched_part& each : parts) {
+    states += each.found.states;
+    passes = std::max<unsigned>(passes, each.found.most_passes);
+  }
+  const auto a_second = static_cast<std::uint64_t>(static_cast<double>(states) / std::max(0.001, seconds));
+  std::string words = type.strong(of.spec().title) + "\n" + parts_in_words(parts);
+  words += fmt::format("{} states in {}, {:.1f} s, {} states a second on {}\n", state_count(states),
+                       counted(parts.size(), "part"), seconds, state_count(a_second), counted(options.threads, "thread"));
+  words += violations_in_words(of, parts, type);
+  if (!is_broken(parts) && is_complete(parts)) {
+    words += paragraph("", fmt::format("Holds in every state of these parts: {} properties, the way back to cold and dark, "
+                                       "settling in {}, and the order of events but for listed exceptions.",
+                                       options.properties.size(), passes == 1 ? "1 pass" : fmt::format("{} passes", passes)));
+  }
+  return words;
+}
+
+std::string rows_in_words(const std::vector<row_not_reached>& rows, bool all_shipped, emphasis type) {
+  std::string words;
+  for (const row_not_reached& each : rows) {
+    const std::string lead = all_shipped ? "DEAD: " : "not reached here: ";
+    words += type.strong(lead) +
+             paragraph(lead, fmt::format("{} [{}] {}", word(each.which), each.row->rules, each.row->sentence)).substr(lead.size());
+  }
+  return words;
+}
+
 // ---- as JSON ----
 
 json path_as_json(const layout& of, const search_path& path) {
@@ -212,8 +275,8 @@ json path_as_json(const layout& of, const search_path& path) {
   return all;
 }
 
-json as_json(const layout& of, const std::vector<searched_part>& parts, const std::vector<row_not_reached>& rows) {
-  json out{{"penstock", PENSTOCK_VERSION}, {"aircraft", of.spec().name}, {"parts", json::array()}};
+json as_json(const layout& of, const std::vector<searched_part>& parts) {
+  json out{{"name", of.spec().name}, {"parts", json::array()}};
   for (const searched_part& each : parts) {
     json one{{"name", each.part.name},
              {"argument", each.part.argument},
@@ -246,14 +309,18 @@ json as_json(const layout& of, const std::vector<searched_part>& parts, const st
     }
     out["parts"].push_back(std::move(one));
   }
-  out["rows-not-reached"] = json::array();
-  for (const row_not_reached& each : rows) {
-    out["rows-not-reached"].push_back({{"machine", word(each.which)},
-                                       {"row", each.number},
-                                       {"rules", each.row->rules},
-                                       {"sentence", each.row->sentence}});
-  }
   return out;
+}
+
+json as_json(const std::vector<row_not_reached>& rows) {
+  json all = json::array();
+  for (const row_not_reached& each : rows) {
+    all.push_back({{"machine", word(each.which)},
+                   {"row", each.number},
+                   {"rules", each.row->rules},
+                   {"sentence", each.row->sentence}});
+  }
+  return all;
 }
 
 // ---- lessons ----
@@ -287,58 +354,56 @@ std::string listed_parts(const layout& of) {
 }  // namespace
 
 exit_code explore_layout(const explore_options& wanted, output& out) {
-  const layout of = read_or_fail(load_layout(wanted.layout));
+  const bool all_shipped = wanted.layouts.empty();
+  std::vector<std::string> names = wanted.layouts;
+  if (all_shipped) {
+    for (const shipped_file& each : shipped_layouts()) names.emplace_back(each.name);
+  }
+  std::vector<layout> layouts;
+  for (const std::string& name : names) layouts.push_back(read_or_fail(load_layout(name)));
   if (wanted.list) {
-    out.write(listed_parts(of));
+    for (const layout& of : layouts) out.write(of.spec().name + "\n" + listed_parts(of));
     out.flush();
     return exit_code::done;
   }
-  search_options options;
-  options.world = world_named(wanted.plant);
-  options.threads = static_cast<unsigned>(threads_for(wanted.threads));
-  options.most_bytes = bytes_wanted(wanted.memory);
-  if (wanted.states) {
-    if (*wanted.states == 0) throw wrong_use("--states", "found 0; right is 1 or more", "use-states");
-    options.most_states = *wanted.states;
-  }
-  options.properties = properties_wanted(of, wanted.properties);
+  const search_options common = options_of(wanted);
   const emphasis type = emphasis_for(out, wanted.plain);
-  const auto begun = clock::now();
-  const std::vector<searched_part> parts = search_all(of, parts_wanted(of, wanted.parts), options);
-  const std::chrono::duration<double> took = clock::now() - begun;
-
-  const std::vector<row_not_reached> rows = not_reached(of, parts);
-  const bool complete = std::ranges::all_of(parts, [](const auto& each) { return each.found.end == search_end::complete; });
-  const bool broken = std::ranges::any_of(parts, [](const auto& each) { return !each.found.violations.empty(); });
-  std::uint64_t states = 0;
-  for (const searched_part& each : parts) states += each.found.states;
-
-  if (wanted.json) {
-    out.write(as_json(of, parts, rows).dump(2) + "\n");
-  } else {
-    out.write(type.strong(of.spec().title) + "\n" + parts_in_words(parts));
-    out.write(fmt::format("{} states in {} parts, {:.1f} s, {} states a second on {}\n", state_count(states), parts.size(),
-                          took.count(), state_count(static_cast<std::uint64_t>(static_cast<double>(states) / std::max(0.001, took.count()))),
-                          counted(options.threads, "thread")));
-    out.write(violations_in_words(of, parts, type));
-    if (!broken && complete) {
-      out.write(fmt::format("Holds in every state: {} properties, the way back to cold and dark, settling within {}, and the order of events but for the exceptions.\n",
-                            options.properties.size(),
-                            counted(std::ranges::max(parts, {}, [](const auto& each) { return each.found.most_passes; }).found.most_passes, "pass")));
+  rows_reached reached;
+  json documents = json::array();
+  bool complete = true;
+  bool broken = false;
+  for (std::size_t i = 0; i < layouts.size(); ++i) {
+    const layout& of = layouts[i];
+    search_options options = common;
+    options.properties = properties_wanted(of, wanted.properties);
+    const auto begun = clock::now();
+    const std::vector<searched_part> parts = search_all(of, parts_wanted(of, wanted.parts), options);
+    const std::chrono::duration<double> took = clock::now() - begun;
+    complete = complete && is_complete(parts);
+    broken = broken || is_broken(parts);
+    reached.add(of, parts);
+    if (wanted.json) {
+      documents.push_back(as_json(of, parts));
+    } else {
+      out.write(aircraft_in_words(of, parts, took.count(), options, type));
+      if (wanted.orders) out.write(orders_in_words(of, parts));
     }
-    if (wanted.orders) out.write(orders_in_words(of, parts));
-    if (wanted.parts.empty() && complete) {
-      for (const row_not_reached& each : rows) {
-        out.write(paragraph("  not reached here: ", fmt::format("{} [{}] {}", word(each.which), each.row->rules, each.row->sentence)));
-      }
+    if (wanted.write) {
+      const std::string written = write_lessons(of, names[i], parts, options.properties, *wanted.write);
+      if (!wanted.json) out.write(written);
     }
+    out.flush();
   }
-  if (wanted.write) {
-    const std::string written = write_lessons(of, wanted.layout, parts, options.properties, *wanted.write);
-    if (!wanted.json) out.write(written);
+  std::vector<row_not_reached> rows;
+  if (wanted.parts.empty() && complete) rows = reached.missing();
+  if (wanted.json) {
+    out.write(json{{"penstock", PENSTOCK_VERSION}, {"aircraft", std::move(documents)}, {"rows-not-reached", as_json(rows)}}.dump(2) + "\n");
+  } else {
+    out.write(rows_in_words(rows, all_shipped, type));
+    if (wanted.parts.empty() && complete && rows.empty()) out.write("Every row of every table is taken on some path.\n");
   }
   out.flush();
-  if (broken) return exit_code::expectation_unmet;
+  if (broken || (all_shipped && !rows.empty())) return exit_code::expectation_unmet;
   return complete ? exit_code::done : exit_code::not_complete;
 }
 
