@@ -123,7 +123,8 @@ class explainer {
   [[nodiscard]] std::string name(subject who) const { return std::string{of_.name(who)}; }
   [[nodiscard]] std::string name(component kind, unsigned i) const { return name({kind, static_cast<std::uint8_t>(i)}); }
   [[nodiscard]] std::string of_whom(subject who) const {
-    return who.kind == component::aircraft || who.kind == component::steering ? std::string{} : " on " + name(who);
+    if (who.kind == component::aircraft || who.kind == component::steering) return {};
+    return " on " + name(who);
   }
   static subject at(component kind, unsigned i) { return {kind, static_cast<std::uint8_t>(i)}; }
 
@@ -194,7 +195,7 @@ class explainer {
     fault_link(depth + 1, fault::fluid_hot, who);
   }
   void parking_brake(unsigned depth) {
-    input(depth, {}, s_.logic.aircraft.parking_brake_set ? "the parking brake is set" : "the parking brake is released", mark::parking, 0);
+    input(depth, {}, "the parking brake is set", mark::parking, 0);  // the alert stands for no other
     for (unsigned i = 0; i < p_.consumers; ++i) {
       if (p_.consumer_at[i].kind == consumer_kind::parking_brake) consumer(depth, i);
     }
@@ -221,17 +222,16 @@ class explainer {
       if (!v_.supply_open(e)) supply(1, e);
     }
   }
+  /// A supply valve that is closed.
   void supply(unsigned depth, unsigned e) {
     const auto who = at(component::engine, e);
-    const bool commanded_open = s_.logic.engines[e].supply == valve_mode::open;
-    const std::string itself = "the supply valve of " + name(who) + " is " + (v_.supply_open(e) ? "open" : "closed");
-    if (v_.supply_open(e) == commanded_open) {
+    const std::string itself = "the supply valve of " + name(who) + " is closed";
+    if (s_.logic.engines[e].supply == valve_mode::closed) {
       row(depth, machine::supply_valve, e, itself + ": ", "nobody has moved it");
     } else {
       link(depth, who, itself + ", whatever its command");
     }
     fault_link(depth, fault::supply_valve_stuck_closed, at(component::engine, e));
-    fault_link(depth, fault::supply_valve_stuck_open, at(component::engine, e));
   }
 
   void bus(unsigned depth, unsigned b) {
@@ -392,7 +392,6 @@ class explainer {
   void blocked(unsigned depth, unsigned d) {
     const auto pump = p_.circuit_at[p_.door_at[d].circuit].cargo_pump;
     if (v_.in_flight()) ground(depth);
-    if (pump == nobody) return;
     const auto who = at(component::electric_pump, pump);
     if (s_.logic.electric_pumps[pump].switched == pump_switch::off) {
       input(depth, who, "the switch of " + name(who) + " is off", mark::electric_pump_switch, pump, "CGO-8");
@@ -582,7 +581,7 @@ class explainer {
           circuit(depth + 1, c);
         } else if (spec.store != nobody) {
           store(depth + 1, spec.store);
-        } else if (spec.door != nobody) {
+        } else {
           const auto pumped = p_.door_at[spec.door].circuit;
           input(depth + 1, at(component::circuit, pumped),
                 "the hand pump of " + name(component::circuit, pumped) + " is worked", mark::hand_pump, pumped, "CGO-11");
@@ -597,7 +596,7 @@ class explainer {
         for (unsigned f = 0; f < spec.feed_count; ++f) circuit(depth + 1, spec.feed_circuit[f]);
         break;
       case consumer_reason::exhausted:
-        if (spec.store != nobody) store(depth + 1, spec.store);
+        store(depth + 1, spec.store);
         for (unsigned f = 0; f < spec.feed_count; ++f) circuit(depth + 1, spec.feed_circuit[f]);
         break;
     }
@@ -617,7 +616,7 @@ class explainer {
     // rows are guarded by for_REASON, with underscores where the word has hyphens
     const auto guard = rows_of(which)[taken].guard.substr(std::string_view{"for_"}.size());
     const bool same = std::equal(guard.begin(), guard.end(), reason.begin(), reason.end(),
-                                 [](char a, char b) { return a == b || (a == '_' && b == '-'); });
+                                 [](char a, char b) { return (a == '_' ? '-' : a) == b; });
     return same ? std::optional{s_.chronicle.machine_since[place]} : std::nullopt;
   }
 

@@ -153,6 +153,9 @@ class layout_checker {
   bool number(std::string_view field, double value, number_range range, std::string_view unit) {
     // Written so that NaN fails too.
     if (value >= range.least && value <= range.most) return true;
+    return outside(field, value, range, unit);
+  }
+  bool outside(std::string_view field, double value, number_range range, std::string_view unit) {
     const std::string blank = unit.empty() ? "" : " ";
     const std::string in_unit = blank + std::string{unit};
     return fail("range", field,
@@ -163,23 +166,19 @@ class layout_checker {
   bool held(std::string_view field, volume value, number_range range) {
     // Compared in SI, as the ends of the range come out of the same conversion as the values of a file.
     if (value >= litres(range.least) && value <= litres(range.most)) return true;
-    return number(field, in_litres(value), range, "L") &&
-           fail("range", field, std::string{field} + " is outside its range");
+    return outside(field, in_litres(value), range, "L");
   }
   bool pressed(std::string_view field, pressure value, number_range range = ranges::pressure) {
     if (value >= psi(range.least) && value <= psi(range.most)) return true;
-    return number(field, in_psi(value), range, "psi") &&
-           fail("range", field, std::string{field} + " is outside its range");
+    return outside(field, in_psi(value), range, "psi");
   }
   bool flowing(std::string_view field, flow value, number_range range) {
     if (value >= litres_per_minute(range.least) && value <= litres_per_minute(range.most)) return true;
-    return number(field, in_litres_per_minute(value), range, "L/min") &&
-           fail("range", field, std::string{field} + " is outside its range");
+    return outside(field, in_litres_per_minute(value), range, "L/min");
   }
   bool heated(std::string_view field, temperature value, number_range range) {
     if (value >= celsius(range.least) && value <= celsius(range.most)) return true;
-    return number(field, in_celsius(value), range, "degC") &&
-           fail("range", field, std::string{field} + " is outside its range");
+    return outside(field, in_celsius(value), range, "degC");
   }
   bool timed(std::string_view field, milliseconds value, number_range range) {
     const auto count = value.count();
@@ -694,7 +693,8 @@ class layout_checker {
 
   bool door_of(const consumer_spec& one, plan::consumer& made) {
     if (one.kind != consumer_kind::cargo_door) {
-      return one.door.empty() || fail("option", "door", "only a consumer of kind cargo-door names a door");
+      if (one.door.empty()) return true;
+      return fail("option", "door", "only a consumer of kind cargo-door names a door");
     }
     if (!reference("door", one.door, spec_.cargo_doors, "cargo door", made.door)) return false;
     for (std::size_t i = 0; i < index_; ++i) {
@@ -716,7 +716,8 @@ class layout_checker {
 
   bool store_of(const consumer_spec& one, plan::consumer& made) {
     if (one.kind != consumer_kind::parking_brake) {
-      return one.store.empty() || fail("option", "store", "only a consumer of kind parking-brake names a store");
+      if (one.store.empty()) return true;
+      return fail("option", "store", "only a consumer of kind parking-brake names a store");
     }
     if (!reference("store", one.store, spec_.stores, "store", made.store)) return false;
     const plan::store& kept = plan_.store_at[made.store];

@@ -78,7 +78,7 @@ PENSTOCK_INLINE std::optional<std::uint32_t> next_plant_change(const layout& of,
       q::go(of, going, now, 1);
       ++gone;
       if (q::facts_of(of, going, now) != before) return static_cast<std::uint32_t>(gone);
-    } while (q::has_no_closed_form(of, going, now) && gone < q::horizon);
+    } while (q::has_no_closed_form(of, going, now));
   }
   const std::int64_t change = q::ms_to_change(of, going, now);
   if (change == 0) return std::nullopt;

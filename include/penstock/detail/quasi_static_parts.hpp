@@ -121,14 +121,14 @@ inline void set_speed(const engine_numbers& n, quasi_static_state& plant, std::s
 
 /// How much more fluid an actuator holds at a position. Both ends are exact.
 [[nodiscard]] inline std::int64_t held(std::int64_t displacement, std::int64_t travel, std::int64_t position) {
-  return travel > 0 ? displacement * position / travel : (position > 0 ? displacement : 0);
+  return displacement * position / travel;
 }
 
 [[nodiscard]] inline bool is_gear_of(const plan& p, std::size_t consumer, std::size_t circuit) {
   // Gear that several circuits feed returns its fluid to the first of them, whoever moves it, so that no
   // fluid passes between circuits.
   const plan::consumer& c = p.consumer_at[consumer];
-  return c.kind == consumer_kind::gear && c.feed_count > 0 && c.feed_circuit[0] == circuit;
+  return c.kind == consumer_kind::gear && c.feed_circuit[0] == circuit;
 }
 
 [[nodiscard]] inline std::int64_t travel_of(const cargo_door_spec& d) { return whole_ms(d.travel); }
@@ -262,7 +262,8 @@ inline void settle(const layout& of, quasi_static_state& plant, const state& now
     if (account_of(of, plant, c).reservoir >= numbers_of(of.spec().circuits[c]).primed) plant.dry[c] = false;
   }
   // Each further round is due to a circuit that ran dry in the last, and none primes again meanwhile.
-  for (std::size_t round = 0; round <= p.circuits; ++round) {
+  bool ran_dry = true;
+  while (ran_dry) {
     const mask pressures = all_pressures(of, plant, now);
     for (std::size_t c = 0; c < p.circuits; ++c) plant.at_pressure[c] = (pressures >> c & 1U) != 0;
     for (std::size_t s = 0; s < p.stores; ++s) {
@@ -276,13 +277,12 @@ inline void settle(const layout& of, quasi_static_state& plant, const state& now
       plant.applications[s] =
           static_cast<std::uint8_t>(plant.applications[s] + std::clamp<std::int64_t>(fits, 0, wanted));
     }
-    bool ran_dry = false;
+    ran_dry = false;
     for (std::size_t c = 0; c < p.circuits; ++c) {
       if (plant.dry[c] || account_of(of, plant, c).reservoir > 0) continue;
       plant.dry[c] = true;
       ran_dry = true;
     }
-    if (!ran_dry) return;
   }
 }
 
@@ -494,14 +494,10 @@ struct facts {
   friend constexpr bool operator==(const facts&, const facts&) = default;
 };
 
-[[nodiscard]] inline pressure_difference difference_of(const layout_spec& spec, std::size_t unit, bool a, bool b) {
+/// One of two circuits at nominal pressure, the other without: more than any unit's activation difference.
+[[nodiscard]] inline pressure_difference difference_of(bool a, bool b) {
   if (a == b) return pressure_difference::level;
-  const pressure apart = spec.nominal;  // the other circuit has none
-  if (apart < spec.transfer_units[unit].release) return pressure_difference::level;
-  if (apart > spec.transfer_units[unit].activation) {
-    return a ? pressure_difference::a_exceeds : pressure_difference::b_exceeds;
-  }
-  return a ? pressure_difference::a_higher : pressure_difference::b_higher;
+  return a ? pressure_difference::a_exceeds : pressure_difference::b_exceeds;
 }
 
 /// The facts of a settled plant.
@@ -521,7 +517,7 @@ struct facts {
   }
   const mask own = own_pressures(of, plant, now);
   for (std::size_t u = 0; u < p.units; ++u) {
-    f.difference[u] = difference_of(spec, u, (own >> p.unit_at[u].a & 1U) != 0, (own >> p.unit_at[u].b & 1U) != 0);
+    f.difference[u] = difference_of((own >> p.unit_at[u].a & 1U) != 0, (own >> p.unit_at[u].b & 1U) != 0);
   }
   for (std::size_t c = 0; c < p.circuits; ++c) {
     f.pressure[c] = plant.at_pressure[c];

@@ -49,7 +49,7 @@ namespace detail {
   const layout_spec& spec = of.spec();
   const std::size_t i = about.index;
   const auto percent = [](double part, milliseconds whole) {
-    return whole.count() > 0 ? 100.0 * part / static_cast<double>(whole.count()) : 0.0;
+    return 100.0 * part / static_cast<double>(whole.count());
   };
   if (about.kind == component::engine && what == reading_kind::speed) {
     return percent(plant.spool[i], spec.engines[i].spool_up);

@@ -10,6 +10,7 @@
 #include "penstock/detail/fluid_parts.hpp"
 #include "penstock/detail/plant_parts.hpp"
 #include "penstock/detail/quasi_static_parts.hpp"
+#include "penstock/detail/rows.hpp"
 #include "penstock/simulation.hpp"
 
 namespace penstock::inline v1 {
@@ -17,9 +18,10 @@ namespace detail {
 
 /// Whether a step changed more than clocks.
 [[nodiscard]] inline bool changed_more_than_clocks(const state& before, const state& after) {
-  return !(before.logic == after.logic && before.faults == after.faults &&
-           before.chronicle.alerts_standing == after.chronicle.alerts_standing &&
-           before.chronicle.bus_source == after.chronicle.bus_source);
+  state with_old_clocks = after;
+  with_old_clocks.timers = before.timers;
+  with_old_clocks.chronicle.now = before.chronicle.now;
+  return with_old_clocks != before;
 }
 
 /// Facts that a plant works out itself at every moment.
@@ -37,15 +39,6 @@ namespace detail {
     case event_kind::overspeed: return plant == plant_kind::fluid;
     default: return false;
   }
-}
-
-/// Adds the rows of one step to those of a whole span.
-inline void add_rows(effects& whole, const effects& step) {
-  const std::size_t fits = std::min<std::size_t>(step.rows, effects::most_rows - whole.rows);
-  std::copy_n(step.row.begin(), fits, whole.row.begin() + whole.rows);
-  whole.rows = static_cast<std::uint16_t>(whole.rows + fits);
-  whole.passes = std::max(whole.passes, step.passes);
-  whole.cut_short = whole.cut_short || step.cut_short || fits < step.rows;
 }
 
 }  // namespace detail
@@ -72,7 +65,7 @@ PENSTOCK_INLINE effects simulation::step(const event& happening, bool from_plant
   const state before = state_;
   penstock::apply(*layout_, state_, happening, what);
   if (happening.kind != event_kind::elapsed || what.rows > 0) renew_commands();
-  const bool only_clocks = happening.kind == event_kind::elapsed && what.accepted() && what.rows == 0 &&
+  const bool only_clocks = happening.kind == event_kind::elapsed && what.rows == 0 &&
                            !detail::changed_more_than_clocks(before, state_);
   if (!only_clocks) watcher_({happening, before, state_, what, from_plant});
   return what;
@@ -149,7 +142,7 @@ PENSTOCK_INLINE effects simulation::apply(const event& happening) {
 PENSTOCK_INLINE effects simulation::advance(milliseconds span) {
   const std::int64_t begin = state_.chronicle.now;
   if (span.count() < 0 || span > limits::longest_time || begin + span.count() > limits::longest_time.count()) {
-    // The logic knows its limit; it must take the whole span or nothing.
+    // The logic knows its limit; it must take the whole span or nothing. So every step below is taken.
     const outcome whole = transition(*layout_, state_, events::elapsed(span));
     if (!whole.what.accepted()) return whole.what;
   }
@@ -177,10 +170,6 @@ PENSTOCK_INLINE effects simulation::advance(milliseconds span) {
     // Before the logic goes there: what it decides then takes effect from then on.
     if (kind_ == plant_kind::fluid && plant_stops) bring_fluid_to(then);
     const effects passed = step(events::elapsed(milliseconds{dt}), true);
-    if (!passed.accepted()) {
-      what.refused = passed.refused;
-      return what;
-    }
     plant_ = later;
     detail::add_rows(what, passed);
     if (falls_due) renew_commands();  // a fault may have come without a row

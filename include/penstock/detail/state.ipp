@@ -57,7 +57,7 @@ namespace detail {
   const auto wrong = [](std::string message) { return error{"reposition-contradiction", std::move(message), {}}; };
   if (to.pin_in && to.steering_connected) return wrong("the pin cannot be in while the steering is connected");
   if (!to.in_flight && !to.gear_down) return wrong("the gear cannot be up on the ground");
-  if (to.in_flight && !to.steering_connected && to.pin_in) return wrong("the pin cannot be in while in flight");
+  if (to.in_flight && to.pin_in) return wrong("the pin cannot be in while in flight");
   if (to.now < milliseconds{0} || to.now > limits::longest_time) return wrong("the time must be between 0 and 24 hours");
   const auto outside = [](auto value) { return static_cast<std::size_t>(value) >= count_of<decltype(value)>; };
   const auto any_outside = [&](const auto& values) { return std::any_of(values.begin(), values.end(), outside); };

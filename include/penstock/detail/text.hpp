@@ -68,8 +68,7 @@ namespace penstock::inline v1::detail {
   const int length = std::snprintf(buffer, sizeof buffer, "%.6g", value);
   std::string text;
   for (const char c : std::string_view{buffer, static_cast<std::size_t>(std::max(length, 0))}) {
-    const bool plain = (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || c == '+' || c == '-';
-    if (plain) {
+    if (std::string_view{"0123456789+-aefin"}.find(c) != std::string_view::npos) {  // e, inf and nan, too
       text += c;
     } else if (!text.ends_with('.')) {
       text += '.';  // the decimal point of a locale may be a comma, or more than one byte

@@ -42,7 +42,7 @@ constexpr void for_each_timer(const view& v, Timers& timers, Each each) {
     const auto& at = p.engine_pump_at[e];
     kept_while(timers.pump_low[e], at.low_confirmation, [&] { return v.engine_pump_missed(e); });
     kept_while(timers.engine_pump_dry[e], at.dry_damage,
-               [&] { return at.dry_damage != 0 && v.engine_pump_why(e) == engine_pump_reason::dry; });
+               [&] { return v.engine_pump_why(e) == engine_pump_reason::dry; });
   }
   for (unsigned u = 0; u < p.units; ++u) {
     const auto test = logic.units[u].test;

@@ -11,6 +11,7 @@
 
 #include <limits>
 
+#include "penstock/detail/rows.hpp"
 #include "penstock/detail/timers.hpp"
 #include "penstock/detail/view.hpp"
 #include "penstock/transition.hpp"
@@ -68,8 +69,7 @@ class settling {
       case engine::happens::shut_down: select(selection::happens::shut_down); break;
       case engine::happens::hang: if (taken) select(selection::happens::hang); break;
       case engine::happens::flame_out: if (taken) select(selection::happens::flame_out); break;
-      case engine::happens::evaluate:
-      case engine::happens::starter_out: break;
+      default: break;  // the starter's cut-out leaves the selection as it is
     }
     // GEN-2 speaks of commands: a fact that a device repeats each frame changes nothing and is no mistake
     const bool is_command = happening == engine::happens::start || happening == engine::happens::abort ||
@@ -171,11 +171,7 @@ class settling {
       return;
     }
     const auto row_number = static_cast<std::uint8_t>(number);
-    if (out_.rows < effects::most_rows) {
-      out_.row[out_.rows++] = {s_.chronicle.now, which, static_cast<std::uint8_t>(index), row_number};
-    } else {
-      out_.cut_short = true;
-    }
+    add_row(out_, {s_.chronicle.now, which, static_cast<std::uint8_t>(index), row_number});
     // a test that is judged and cannot run stays idle, and yet its record has changed
     const bool record_changed = which == machine::transfer_test && row.action != "nothing";
     if (!left && !record_changed) return;
@@ -676,7 +672,8 @@ class reading {
       case fault_trigger::test_runs: fits = kind == component::transfer_unit; break;
     }
     if (!is_there(e.trigger_about)) return false;
-    return fits || refuse(refusal_kind::wrong_part, "INS-1", "this trigger does not go with that kind of component");
+    if (fits) return true;
+    return refuse(refusal_kind::wrong_part, "INS-1", "this trigger does not go with that kind of component");
   }
 
   // --- time ----------------------------------------------------------------------------------------
@@ -742,7 +739,6 @@ class reading {
     const unsigned i = e.about.index;
     auto& logic = s_.logic;
     switch (e.kind) {
-      case event_kind::elapsed: return;
       case event_kind::start: return frame.engine_event(i, machines::engine::happens::start);
       case event_kind::abort_start: return frame.engine_event(i, machines::engine::happens::abort);
       case event_kind::shut_down: return frame.engine_event(i, machines::engine::happens::shut_down);
@@ -810,7 +806,6 @@ class reading {
         logic.aircraft.parking_brake_set = set;
         return touch(mark::parking);
       }
-      case event_kind::apply_brakes: return;
       case event_kind::gear: {
         const bool down = e.value == 0;
         if (logic.aircraft.gear_down == down) return frame.refuse_meaningless("the gear lever is there already");
@@ -834,7 +829,7 @@ class reading {
         s_.faults = {};
         frame.faults_changed();
         return frame.repair();
-      default: return;  // levels: see put_level
+      default: return;  // applied brakes concern stores, which a plant knows; time and levels do not come here
     }
   }
 

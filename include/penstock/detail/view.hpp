@@ -177,7 +177,7 @@ class view {
   [[nodiscard]] bool engine_pump_loaded(unsigned pump) const {
     const auto& e = p.engine_pump_at[pump];
     if (s.logic.engine_pumps[pump].switched_on) return true;
-    return e.loads_without_control && e.control_bus != nobody && !has(powered_, e.control_bus);  // EDP-6
+    return e.loads_without_control && !has(powered_, e.control_bus);  // EDP-6; a layout names the bus then
   }
   [[nodiscard]] machines::engine_pump::facts engine_pump_facts(unsigned pump) const {
     const auto& at = p.engine_pump_at[pump];
@@ -309,9 +309,8 @@ class view {
            (to == lever_position::close && travel(door) == door_travel::closed);
   }
   [[nodiscard]] bool may_ask(unsigned door) const {
-    const auto pump = p.circuit_at[p.door_at[door].circuit].cargo_pump;
-    return !in_flight() && pump != nobody && s.logic.electric_pumps[pump].switched != pump_switch::off &&
-           has_power(pump);
+    const auto pump = p.circuit_at[p.door_at[door].circuit].cargo_pump;  // a layout with doors has it
+    return !in_flight() && s.logic.electric_pumps[pump].switched != pump_switch::off && has_power(pump);
   }
   [[nodiscard]] bool hand_pump_worked(unsigned circuit) const {
     return s.logic.circuits[circuit].hand_pump && !in_flight();
@@ -392,8 +391,7 @@ class view {
     facts.link_open = at.kind == consumer_kind::steering && s.logic.aircraft.steering != steering_mode::connected;
     facts.lives_on_store = at.store != nobody;
     facts.served = serving_circuit(consumer) != nobody || (at.store != nobody && stored(at.store) > 0) ||
-                   (at.kind == consumer_kind::cargo_door && at.door != nobody &&
-                    hand_pump_worked(p.door_at[at.door].circuit));
+                   (at.kind == consumer_kind::cargo_door && hand_pump_worked(p.door_at[at.door].circuit));
     if (facts.served) return facts;  // what cuts a feed off matters only where none serves
     for (unsigned f = 0; f < at.feed_count; ++f) {
       const auto c = at.feed_circuit[f];
@@ -402,8 +400,8 @@ class view {
         facts.isolated = true;
       } else if (circuit.pressure_made && outer_shut(c) && at.feed_branch[f] == branch::outer) {
         facts.outer_shut = true;
-      } else if (circuit.pressure_made && at.heavy && !circuit.above_priority) {
-        facts.shed = true;
+      } else if (circuit.pressure_made) {
+        facts.shed = true;  // nothing else keeps pressure from a feed: see feed_serves
       }
     }
     return facts;

@@ -42,7 +42,7 @@ struct ladder {
     static_cast<void>(((Rungs::guard(in) ? (found = here, true) : (++here, false)) || ...));
     return found;
   }
-  /// Answer of the first rung that holds. Precondition of the list: its last rung always holds.
+  /// Answer of the first rung that holds; the first value of the answers where none does.
   template <class Answer>
   static constexpr Answer answer(const Inputs& in) {
     const int found = first(in);
