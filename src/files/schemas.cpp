@@ -1,4 +1,4 @@
-// The JSON Schemas of lessons, events and answers.
+// The JSON Schemas of lessons, events, answers and the trace of rules.
 #include "files/schemas.hpp"
 
 #include <array>
@@ -349,6 +349,67 @@ std::string lesson_schema() {
       {"^in this order( within .*)?$", {{"type", "array"}, {"items", one_or_more}, {"minItems", 2}}}};
   timed["additionalProperties"] = false;
   schema["$defs"]["expectation"] = {{"oneOf", {text(), list_of(again), std::move(timed)}}};
+  return finished(schema);
+}
+
+std::string trace_schema() {
+  json schema = headed("penstock trace",
+                       "What penstock rules --trace writes: each rule with the rows and other places that build it, the "
+                       "tests that quote it and the lessons that show it; the same from the rows and the lessons back; "
+                       "and the gaps.");
+  const json count = milliseconds_or_more();
+  const json count_or_null = {{"type", {"integer", "null"}}, {"minimum", 0}};
+  const json rule_ids = list_of({{"type", "string"}, {"pattern", "^[^ ]+$"}});
+  const json rows = list_of(whole_object({{"machine", words_of_enum<machine>()},
+                                          {"row", count},
+                                          {"from", text()},
+                                          {"event", text()},
+                                          {"guard", described(name_or_null(), "what must hold as well; null: nothing")},
+                                          {"to", text()},
+                                          {"refused", described(flag(), "the row refuses a command")},
+                                          {"sentence", text()}}));
+  const json places = list_of(whole_object({{"where", text()}, {"what", text()}, {"sentence", text()}}));
+  json tests = whole_object({{"suite", text()}, {"name", text()}, {"file", text()}, {"line", count}});
+  const json shown = whole_object({{"lesson", text()}, {"at", described(count, "when for the first time, ms")}});
+  const json rule = whole_object(
+      {{"id", text()},
+       {"family", described(text(), "the id without its number")},
+       {"sentence", text()},
+       {"source", text()},
+       {"optional", described(flag(), "only on aircraft whose layout has it")},
+       {"rows", described(rows, "rows of tables")},
+       {"places", described(places, "rungs of ordered lists, and functions")},
+       {"tests", described({{"type", {"array", "null"}}, {"items", std::move(tests)}},
+                           "null: this penstock was built without its tests")},
+       {"lessons", list_of(shown)}});
+  const json kinds = {{"enum", {"no-place", "no-test", "no-lesson", "no-rule", "unknown-rule"}}};
+  json gap = whole_object({{"kind", described(kinds, "no-rule: a row, place, test or lesson without a rule; unknown-rule: "
+                                                     "one of these with a rule that is not in the catalogue")},
+                           {"about", described(text(), "the rule, row, place, test or lesson")},
+                           {"rule", described(name_or_null(), "null for no-rule")}});
+  schema.update(whole_object(
+      {{"penstock", described(text(), "version")},
+       {"training_only", {{"const", true}}},
+       {"summary", whole_object({{"rules", count},
+                                 {"rules_built", count},
+                                 {"rules_tested", count_or_null},
+                                 {"rules_shown", count},
+                                 {"rows", count},
+                                 {"rows_taken", described(count, "by a lesson")},
+                                 {"other_places", count},
+                                 {"tests", count_or_null},
+                                 {"lessons", count},
+                                 {"gaps", count}})},
+       {"rules", list_of(rule)},
+       {"rows", list_of(whole_object({{"machine", words_of_enum<machine>()},
+                                      {"row", count},
+                                      {"rules", rule_ids},
+                                      {"lessons", described(list_of(text()), "that take it")}}))},
+       {"lessons", list_of(whole_object({{"lesson", text()},
+                                         {"title", text()},
+                                         {"passed", described(flag(), "everything that it expects was so")},
+                                         {"rules", rule_ids}}))},
+       {"gaps", list_of(std::move(gap))}}));
   return finished(schema);
 }
 

@@ -12,5 +12,7 @@ namespace penstock::inline v1::files {
 [[nodiscard]] PENSTOCK_API std::string lesson_schema();
 [[nodiscard]] PENSTOCK_API std::string event_schema();
 [[nodiscard]] PENSTOCK_API std::string answer_schema();
+/// What `penstock rules --trace` writes.
+[[nodiscard]] PENSTOCK_API std::string trace_schema();
 
 }  // namespace penstock::inline v1::files

@@ -110,7 +110,7 @@ json value_of(const checked_lesson& one) {
     judged.push_back(std::move(item));
   }
   value["expectations"] = std::move(judged);
-  value["rules_shown"] = one.end.rules_shown;
+  value["rules_shown"] = one.end.ids_shown();
   return value;
 }
 

@@ -100,6 +100,9 @@ exit_code vary_lesson(const vary_options& wanted, output& out);
 struct rules_options {
   std::string id;  ///< empty: all
   bool json = false;
+  bool trace = false;               ///< where all rules are built, tested and shown, instead of the list
+  std::optional<std::string> form;  ///< of the trace: text, html or json; nothing: as --json or the file's name says
+  std::optional<std::string> file;  ///< a file to write the trace into
 };
 exit_code list_rules(const rules_options& wanted, output& out);
 

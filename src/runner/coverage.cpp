@@ -20,7 +20,7 @@ std::size_t percent_of(std::size_t part, std::size_t whole) { return whole == 0 
 
 coverage::coverage(const std::vector<checked_lesson>& played) {
   for (const checked_lesson& each : played) {
-    for (const std::string& id : each.end.rules_shown) {
+    for (const auto& [id, at] : each.end.rules_shown) {
       if (find_rule(id) != nullptr) lessons_by_rule_[id].push_back(each.name);
     }
     for (const row_of_table& row : each.end.rows_taken) lessons_by_row_[row].push_back(each.name);

@@ -6,7 +6,8 @@ namespace penstock::runner {
 enum class exit_code : int {
   done = 0,               ///< everything asked for was done; all expectations met
   expectation_unmet = 1,  ///< a lesson was played, and something it expects was not so; check --least not reached;
-                          ///< a property that a search found broken
+                          ///< a property that a search found broken;
+                          ///< a gap in the trace of the rules
   wrong_use = 2,          ///< the command line: unknown command, option, name or rule
   bad_input = 3,          ///< a layout, lesson or event that cannot be used
   input_output = 4,       ///< a file or stream cannot be read or written
@@ -17,7 +18,7 @@ enum class exit_code : int {
 inline constexpr const char* exit_codes_in_words =
     "Exit codes:\n"
     "  0   done\n"
-    "  1   a lesson was played, and an expectation was not met; a property is broken\n"
+    "  1   an expectation of a lesson was not met, a property is broken, or the trace of the rules has a gap\n"
     "  2   wrong use of the command line\n"
     "  3   bad input: a layout, lesson or event that cannot be used\n"
     "  4   a file or stream cannot be read or written\n"

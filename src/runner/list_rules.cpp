@@ -1,12 +1,12 @@
 // penstock rules: the catalogue, and where each rule is built.
 #include "files/json_values.hpp"
 #include "penstock/rules.hpp"
-#include "penstock/transition.hpp"
+#include "runner/built_places.hpp"
 #include "runner/commands.hpp"
 #include "runner/failure.hpp"
 #include "runner/names.hpp"
 #include "runner/page.hpp"
-#include "runner/row_words.hpp"
+#include "runner/trace_rules.hpp"
 
 #include <fmt/core.h>
 #include <nlohmann/json.hpp>
@@ -19,35 +19,18 @@ namespace {
 
 using json = nlohmann::ordered_json;
 
-/// A place of a rule in the code, whether a row of a table or not.
-struct place {
-  std::string where;
-  std::string what;
-  std::string sentence;
-  bool row;
-};
-
-std::vector<place> places_of(std::string_view id) {
-  std::vector<place> all;
-  for (std::size_t m = 0; m < machine_count; ++m) {
-    const auto which = static_cast<machine>(m);
-    const auto rows = rows_of(which);
-    for (std::size_t i = 0; i < rows.size(); ++i) {
-      if (!names_rule(rows[i].rules, id)) continue;
-      all.push_back({std::string{word(which)}, row_words(which, i), std::string{rows[i].sentence}, true});
-    }
-  }
-  for (const rule_place& each : places_besides_rows()) {
-    if (!names_rule(each.rules, id)) continue;
-    all.push_back({std::string{each.where}, std::string{each.what}, std::string{each.sentence}, false});
-  }
+std::vector<built_place> places_of(std::string_view id) {
+  std::vector<built_place> all = built_places();
+  std::erase_if(all, [&](const built_place& each) { return !names_rule(each.rules, id); });
   return all;
 }
 
+bool is_row(const built_place& one) { return one.row.has_value(); }
+
 json value_of(const rule& which) {
   json places = json::array();
-  for (const place& each : places_of(which.id)) {
-    places.push_back({{"where", each.where}, {"row", each.row}, {"what", each.what}, {"sentence", each.sentence}});
+  for (const built_place& each : places_of(which.id)) {
+    places.push_back({{"where", each.where}, {"row", is_row(each)}, {"what", each.what}, {"sentence", each.sentence}});
   }
   return {{"id", std::string{which.id}},
           {"sentence", std::string{which.sentence}},
@@ -58,8 +41,8 @@ json value_of(const rule& which) {
 
 std::string short_words(const rule& which) {
   std::string words = paragraph(padded(which.id, 8), which.sentence);
-  const std::vector<place> places = places_of(which.id);
-  const auto rows = static_cast<std::size_t>(std::ranges::count_if(places, &place::row));
+  const std::vector<built_place> places = places_of(which.id);
+  const auto rows = static_cast<std::size_t>(std::ranges::count_if(places, is_row));
   std::string more = fmt::format("{}{}; {}", which.source, which.optional ? "; optional" : "", counted(rows, "row"));
   if (rows != places.size()) more += fmt::format(", {}", counted(places.size() - rows, "other place"));
   return words + paragraph(padded("", 8), "(" + more + ")");
@@ -69,9 +52,9 @@ std::string long_words(const rule& which) {
   std::string words = paragraph(padded(which.id, 10), which.sentence);
   words += paragraph(padded("source", 10), which.source);
   if (which.optional) words += paragraph(padded("option", 10), "only on aircraft whose layout has it");
-  const std::vector<place> places = places_of(which.id);
+  const std::vector<built_place> places = places_of(which.id);
   std::string_view label = "built in";
-  for (const place& each : places) {
+  for (const built_place& each : places) {
     words += paragraph(padded(label, 10), fmt::format("{}, {}: {}", each.where, each.what, each.sentence));
     label = "";
   }
@@ -92,6 +75,7 @@ const rule& rule_named(const std::string& id) {
 }  // namespace
 
 exit_code list_rules(const rules_options& wanted, output& out) {
+  if (wanted.trace || wanted.form || wanted.file) return trace_rules(wanted, out);
   if (!wanted.id.empty()) {
     const rule& which = rule_named(wanted.id);
     out.write(wanted.json ? files::line_of(value_of(which)) + "\n" : long_words(which));

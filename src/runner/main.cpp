@@ -37,6 +37,7 @@ constexpr const char* examples =
     "  penstock levels turnaround-1-2 --at 2:30          what the reservoirs hold, and what to add\n"
     "  penstock vary turnaround --each first=engine-1,engine-2 --all-faults   what breaks, and by which fault\n"
     "  penstock rules CGO-7                              one rule, and where it is built\n"
+    "  penstock rules --trace -o trace.html              all rules: their rows, tests, lessons, and the gaps\n"
     "  penstock explore twin-freighter                   every reachable state, and what holds in all of them\n"
     "  penstock draw twin-freighter --machine transfer-test --as dot\n"
     "  penstock events twin-freighter                    every event that can be written\n"
@@ -202,11 +203,22 @@ void describe(CLI::App& app, request& wanted) {
             "Exit codes: 0 nothing breaks; 1 an expectation is not met in some variation; 2 an option is wrong;\n"
             "3 the lesson or a file to merge is wrong; 4 a result cannot be written.\n");
       });
-  add<rules_options>(app, wanted, "rules", "List the rules, or one: sentence, source, where it is built", list_rules,
-                     [](CLI::App& sub, rules_options& o) {
-                       sub.add_option("ID", o.id, "a rule, such as CGO-7");
-                       sub.add_flag("--json", o.json, "JSON instead of text");
-                     });
+  add<rules_options>(
+      app, wanted, "rules", "List the rules, or one: sentence, source, where it is built", list_rules,
+      [](CLI::App& sub, rules_options& o) {
+        sub.add_option("ID", o.id, "a rule, such as CGO-7");
+        sub.add_flag("--json", o.json, "JSON instead of text");
+        sub.add_flag("--trace", o.trace, "all rules with the rows that build them, the tests that quote them and the\n"
+                                         "lessons that show them; and the gaps");
+        sub.add_option("--as", o.form, "form of the trace: text (counts and gaps), html or json; default: text");
+        sub.add_option("-o,--output", o.file, "write the trace into this file; .html and .json say its form");
+        sub.footer(
+            "For --trace, all lessons that come with penstock are played. A rule is shown by a lesson as penstock check\n"
+            "--coverage says it. The tests are those that were beside penstock when it was built. A gap is a rule that is\n"
+            "built nowhere, that no test quotes or no lesson shows; and a row, another place, a test or a lesson that has\n"
+            "no rule, or one that is not in the catalogue. The JSON is described by penstock show trace.\n\n"
+            "Exit codes of --trace: 0 no gap; 1 a gap; 2 an option is wrong; 4 the file cannot be written.\n");
+      });
   add<explore_options>(
       app, wanted, "explore", "Search every reachable state of an aircraft's logic, and prove what must hold", explore_layout,
       [](CLI::App& sub, explore_options& o) {

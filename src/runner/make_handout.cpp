@@ -1,9 +1,9 @@
 // penstock handout: a lesson as one HTML file to print.
-#include "files/xml_text.hpp"
 #include "penstock/curves.hpp"
 #include "penstock/lesson_player.hpp"
 #include "runner/commands.hpp"
 #include "runner/failure.hpp"
+#include "runner/html_page.hpp"
 #include "runner/names.hpp"
 #include "runner/page.hpp"
 #include "runner/played_lesson.hpp"
@@ -23,31 +23,13 @@ namespace penstock::runner {
 
 namespace {
 
-using files::xml_text;
-
-// Black on white, so that any printer will do.
-constexpr std::string_view print_style = R"(
-@page { size: A4; margin: 16mm 15mm; }
-body { font: 10.5pt/1.4 serif; color: #000; background: #fff; max-width: 180mm; margin: 0 auto; padding: 4mm; }
-h1, h2, h3, th, .lead { font-family: sans-serif; }
-h1 { font-size: 18pt; margin: 0 0 2mm; }
-h2 { font-size: 13pt; margin: 8mm 0 2mm; border-bottom: 0.4mm solid #000; break-after: avoid; }
-h3 { font-size: 10.5pt; margin: 4mm 0 1mm; break-after: avoid; }
-p, ul { margin: 1mm 0; }
-.lead { font-weight: bold; font-size: 9pt; margin-top: 2mm; break-after: avoid; }
+constexpr std::string_view handout_style = R"(
 .cautions { border: 0.6mm solid #000; padding: 2mm 4mm; margin: 4mm 0; break-inside: avoid; }
 .step { border-left: 0.8mm solid #999; padding-left: 4mm; }
-li { break-inside: avoid; overflow-wrap: anywhere; }
-table { border-collapse: collapse; width: 100%; font-size: 9.5pt; }
-th, td { border: 0.2mm solid #666; padding: 1mm 2mm; text-align: left; vertical-align: top; }
-thead { display: table-header-group; }
-tr { break-inside: avoid; }
 .curves svg { width: 100%; height: auto; max-height: 245mm; }
-.page { break-before: page; }
 .question { break-inside: avoid; margin-bottom: 4mm; }
 .line { border-bottom: 0.2mm solid #666; height: 9mm; }
 .answer { white-space: pre-wrap; overflow-wrap: anywhere; margin: 1mm 0 5mm 6mm; }
-@media print { body { padding: 0; max-width: none; } }
 )";
 
 /// A question where it is asked.
@@ -69,7 +51,8 @@ class silence : public lesson_audience {};
 
 class handout {
  public:
-  handout(const lesson& what, bool for_instructor) : lesson_{what}, for_instructor_{for_instructor} {
+  handout(const lesson& what, bool for_instructor)
+      : lesson_{what}, for_instructor_{for_instructor}, page_{what.title.empty() ? what.name : what.title, handout_style} {
     silence nobody;
     begins_ = observe(lesson_.aircraft, lesson_player{lesson_, nobody}.simulation().now());
     curve_recorder recorder{lesson_};
@@ -91,12 +74,6 @@ class handout {
   }
 
   std::string html() {
-    const std::string title = lesson_.title.empty() ? lesson_.name : lesson_.title;
-    html_ = "<!DOCTYPE html>\n<html xmlns=\"http://www.w3.org/1999/xhtml\" lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n";
-    // Whatever a lesson says: nothing is run and nothing is loaded.
-    html_ += "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\"/>\n";
-    html_ += fmt::format("<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n", xml_text(title), print_style);
-    element("h1", title);
     heading();
     cautions();
     if (!lesson_.story.empty()) {
@@ -109,23 +86,16 @@ class handout {
     curves();
     ask();
     if (for_instructor_) answer();
-    return std::move(html_) + "</body>\n</html>\n";
+    return page_.finished();
   }
 
  private:
   static std::string time_text(const moment& now) { return clock_text(now.at / 100 * 100); }
 
   void element(std::string_view name, std::string_view text, std::string_view of_class = {}) {
-    html_ += fmt::format("<{}{}>{}</{}>\n", name, of_class.empty() ? "" : fmt::format(" class=\"{}\"", of_class),
-                         xml_text(text), name);
+    page_.element(name, text, of_class);
   }
-  void list(std::string_view lead, const std::vector<std::string>& items) {
-    if (items.empty()) return;
-    element("p", lead, "lead");
-    html_ += "<ul>\n";
-    for (const std::string& each : items) element("li", each);
-    html_ += "</ul>\n";
-  }
+  void list(std::string_view lead, const std::vector<std::string>& items) { page_.list(lead, items); }
 
   void heading() {
     const layout_spec& aircraft = lesson_.aircraft.spec();
@@ -138,14 +108,14 @@ class handout {
   }
 
   void cautions() {
-    html_ += "<div class=\"cautions\">\n";
+    page_.markup("<div class=\"cautions\">\n");
     list("Cautions",
          {"For training only. Nothing here is approved data, and no authority has qualified it.",
           "The documents of the real aircraft and the rules of the authority govern.",
           "Do not use this to operate, maintain or dispatch an aircraft.",
           "Real hydraulics and real doors injure people. Pressure stays in lines and accumulators when pumps are off, "
           "and surfaces and doors move without warning when it comes back."});
-    html_ += "</div>\n";
+    page_.markup("</div>\n");
   }
 
   // Whether reasons given there would answer a question of this lesson. Quantities are not told in words anywhere.
@@ -168,7 +138,7 @@ class handout {
   }
 
   void step(const told_step& told) {
-    html_ += "<div class=\"step\">\n";
+    page_.markup("<div class=\"step\">\n");
     const bool asks = told.step != nullptr && told.step->ask.has_value();
     // Reasons beside a question would be its answer.
     const bool with_causes = for_instructor_ || !asks;
@@ -203,7 +173,7 @@ class handout {
     for (std::size_t i = 0; i < questions_.size(); ++i) {
       if (told.number == questions_[i].step) element("p", fmt::format("Question {}: see the page of questions.", i + 1));
     }
-    html_ += "</div>\n";
+    page_.markup("</div>\n");
   }
 
   void commands(const moment& now, bool with_causes) {
@@ -225,18 +195,18 @@ class handout {
     if (of.count(component::consumer) == 0) return;
     element("h2", "Consumers");
     element("p", "Whether each can work: at the beginning, and at the end of each step where that changes.");
-    html_ += "<table>\n<thead><tr><th>Consumer</th><th>Fed by</th><th>Can work</th></tr></thead>\n<tbody>\n";
+    page_.markup("<table>\n<thead><tr><th>Consumer</th><th>Fed by</th><th>Can work</th></tr></thead>\n<tbody>\n");
     for (unsigned i = 0; i < of.count(component::consumer); ++i) {
       const consumer_spec& spec = of.spec().consumers[i];
       std::vector<std::string> feeds;
       for (const feed_spec& each : spec.feeds) feeds.push_back(fmt::format("{} ({} branch)", each.circuit, word(each.branch)));
-      html_ += "<tr>";
+      page_.markup("<tr>");
       element("td", spec.name);
       element("td", listed(feeds));
       element("td", listed(availability(i), "; "));
-      html_ += "</tr>\n";
+      page_.markup("</tr>\n");
     }
-    html_ += "</tbody>\n</table>\n";
+    page_.markup("</tbody>\n</table>\n");
   }
 
   [[nodiscard]] std::vector<std::string> availability(unsigned consumer) const {
@@ -260,32 +230,32 @@ class handout {
     // Within a page no picture has a declaration of its own.
     const std::size_t begins = picture_.find("<svg");
     if (begins == std::string::npos) return;
-    html_ += "<div class=\"curves page\">\n<h2>Curves</h2>\n";
-    html_.append(picture_, begins);
-    html_ += "</div>\n";
+    page_.markup("<div class=\"curves page\">\n<h2>Curves</h2>\n");
+    page_.markup(std::string_view{picture_}.substr(begins));
+    page_.markup("</div>\n");
   }
 
   void ask() {
     if (questions_.empty()) return;
-    html_ += "<div class=\"page\">\n<h2>Questions</h2>\n";
+    page_.markup("<div class=\"page\">\n<h2>Questions</h2>\n");
     for (std::size_t i = 0; i < questions_.size(); ++i) {
-      html_ += "<div class=\"question\">\n";
+      page_.markup("<div class=\"question\">\n");
       element("p", question_words(i));
-      if (!for_instructor_) html_ += "<div class=\"line\"></div>\n<div class=\"line\"></div>\n<div class=\"line\"></div>\n";
-      html_ += "</div>\n";
+      if (!for_instructor_) page_.markup("<div class=\"line\"></div>\n<div class=\"line\"></div>\n<div class=\"line\"></div>\n");
+      page_.markup("</div>\n");
     }
-    html_ += "</div>\n";
+    page_.markup("</div>\n");
   }
 
   void answer() {
     if (questions_.empty()) return;
-    html_ += "<div class=\"page\">\n<h2>Answers</h2>\n";
+    page_.markup("<div class=\"page\">\n<h2>Answers</h2>\n");
     for (std::size_t i = 0; i < questions_.size(); ++i) {
       element("p", question_words(i));
       const std::string& given = questions_[i].answer;
       element("div", given.empty() ? "Open: the lesson gives no answer." : given, "answer");
     }
-    html_ += "</div>\n";
+    page_.markup("</div>\n");
   }
 
   [[nodiscard]] std::string question_words(std::size_t i) const {
@@ -300,7 +270,7 @@ class handout {
   std::vector<numbered_question> questions_;
   std::size_t unmet_ = 0;
   std::string picture_;
-  std::string html_;
+  html_page page_;
 };
 
 bool is_for_instructor(const std::string& reader) {

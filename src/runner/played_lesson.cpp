@@ -86,8 +86,9 @@ std::string detail_of(const layout& of, const observation& seen, subject about, 
   return more == "none" || more == "?" ? std::string{} : std::string{more};
 }
 
-void add_rules(std::set<std::string>& all, std::string_view ids) {
-  for (std::string& each : files::ids_in(ids)) all.insert(std::move(each));
+// The first time stays.
+void add_rules(std::map<std::string, std::uint32_t>& all, std::string_view ids, std::uint32_t at) {
+  for (std::string& each : files::ids_in(ids)) all.emplace(std::move(each), at);
 }
 
 const observed_alert* found_in(const observation& seen, const observed_alert& wanted) {
@@ -183,7 +184,7 @@ class recorder : public moment_listener {
     }
     for (const row_taken& row : frame.what.taken()) {
       open_->rows.push_back(row);
-      add_rules(rules_, rows_of(row.machine)[row.row].rules);
+      add_rules(rules_, rows_of(row.machine)[row.row].rules, open_->at);
       rows_.emplace(row.machine, row.row);
     }
     if (spdlog::should_log(spdlog::level::trace)) {
@@ -199,7 +200,7 @@ class recorder : public moment_listener {
       each.refusal_expected = expected;
       break;
     }
-    add_rules(rules_, why.rule);
+    add_rules(rules_, why.rule, open_->at);
   }
 
   void asked(const question& what, const std::string& answer) override {
@@ -275,8 +276,8 @@ class recorder : public moment_listener {
     changed_ = false;
     done.seen = *seen_;
     compare(before, done);
-    for (const change& each : done.changes) add_rules(rules_, each.rules);
-    for (const alert_change& each : done.alerts) add_rules(rules_, each.alert.rule);
+    for (const change& each : done.changes) add_rules(rules_, each.rules, done.at);
+    for (const alert_change& each : done.alerts) add_rules(rules_, each.alert.rule, done.at);
     const bool shows = done.step != nullptr || !done.changes.empty() || !done.available.empty() ||
                        !done.unavailable.empty() || !done.alerts.empty() || !done.judged.empty();
     if (shows) tell_(done);
@@ -356,7 +357,7 @@ class recorder : public moment_listener {
   std::unique_ptr<observation> seen_;
   bool changed_ = false;
   std::size_t steps_ = 0;
-  std::set<std::string> rules_;
+  std::map<std::string, std::uint32_t> rules_;
   std::set<row_of_table> rows_;
 };
 
@@ -371,6 +372,12 @@ std::string_view word_of(alert_change::kind what) {
     case alert_change::kind::went: return "ended";
   }
   return "?";
+}
+
+std::vector<std::string> played::ids_shown() const {
+  std::vector<std::string> ids;
+  for (const auto& [id, at] : rules_shown) ids.push_back(id);
+  return ids;
 }
 
 std::string place_of(const location& where) {

@@ -9,6 +9,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <set>
@@ -91,9 +92,11 @@ using row_of_table = std::pair<machine, std::uint8_t>;
 struct played {
   lesson_result result;
   std::size_t steps = 0;
-  std::set<std::string> rules_shown;      ///< by rows, changes, alerts and refusals
+  /// By rows, changes, alerts and refusals: when for the first time, ms.
+  std::map<std::string, std::uint32_t> rules_shown;
   std::set<row_of_table> rows_taken;      ///< also those of moments that show nothing
   observation at_end{};
+  [[nodiscard]] std::vector<std::string> ids_shown() const;
 };
 
 /// Cuts what it hears of a play, or of a part of it, into moments.

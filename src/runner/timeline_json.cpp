@@ -119,7 +119,7 @@ void timeline_json::summary(const played& end) {
                    {"expectations", end.result.expectations},
                    {"unmet", end.result.failures.size()},
                    {"timed_out", end.result.timed_out},
-                   {"rules_shown", end.rules_shown}};
+                   {"rules_shown", end.ids_shown()}};
   out_.write("\n],\n\"summary\":" + files::line_of(value) + "}\n");
 }
 

@@ -37,6 +37,7 @@ TEST(Schemas, LayoutFileIsTheOneOfTheFieldTable) { expect_shipped("layout", file
 TEST(Schemas, LessonFileIsTheOneOfTheVocabulary) { expect_shipped("lesson", files::lesson_schema()); }
 TEST(Schemas, EventFileIsTheOneOfTheVocabulary) { expect_shipped("event", files::event_schema()); }
 TEST(Schemas, AnswerFileIsTheOneOfTheVocabulary) { expect_shipped("answer", files::answer_schema()); }
+TEST(Schemas, TraceFileIsTheOneOfTheVocabulary) { expect_shipped("trace", files::trace_schema()); }
 
 TEST(Schemas, EventSchemaHasEveryKindAndEveryFault) {
   const json schema = json::parse(files::event_schema());
