@@ -405,7 +405,8 @@ class phrase_reader {
       ++at_;
       number least;
       number most;
-      if (auto problem = take_number(least)) return problem;
+      // "0 % +- 1 %" is written as "between -1 and 1 %".
+      if (auto problem = take_number(least, true)) return problem;
       if (at_ == words_.end() || at_->text != "and") {
         return wrong("\"between\" reads like: between 1 L and 2 L", verb.column);
       }
@@ -459,7 +460,7 @@ class phrase_reader {
   };
 
   // A number, perhaps with its unit, as one word or as two.
-  std::optional<error> take_number(number& into) {
+  std::optional<error> take_number(number& into, bool may_be_negative = false) {
     if (at_ == words_.end()) return wrong("a number with its unit is missing at the end", words_.back().column);
     const word_at& found = *at_++;
     into.column = found.column;
@@ -475,7 +476,7 @@ class phrase_reader {
                        std::string{unit_of(found_.quantity)},
                    found.column);
     }
-    if (text.starts_with('-') && found_.quantity != reading_kind::temperature) {
+    if (text.starts_with('-') && !may_be_negative && found_.quantity != reading_kind::temperature) {
       return wrong("a " + std::string{word(found_.quantity)} + " is not negative", found.column);
     }
     into.unit = text.substr(end);

@@ -52,7 +52,7 @@ std::string unmet_in_words(const judgement_at& each, emphasis type) {
 
 std::string in_words(const checked_lesson& one, emphasis type) {
   std::string lead = padded(word_of(one.found), word_width);
-  if (one.found == verdict::no_lesson) return paragraph(lead, one.name + ": an aircraft");
+  if (one.found == verdict::no_lesson) return paragraph(lead, one.name + ": " + one.no_lesson_but);
   if (one.problem) {
     lead = padded("ERROR", word_width);
     const std::string problem = to_string(*one.problem);
@@ -97,6 +97,7 @@ json value_of(const checked_lesson& one) {
                       {"message", one.problem->message},
                       {"where", runner::value_of(one.problem->where)}};
   }
+  if (one.found == verdict::no_lesson) value["because"] = one.no_lesson_but;
   if (!one.what) return value;
   value["title"] = one.what->title;
   value["aircraft"] = one.what->aircraft.spec().name;
@@ -156,7 +157,9 @@ void check_use(const check_options& wanted) {
 exit_code check_lessons(const check_options& wanted, output& out) {
   check_use(wanted);
   const std::size_t threads = threads_for(wanted.threads);
-  const std::vector<checked_lesson> all = check_all(lessons_asked_for(wanted.lessons), threads);
+  const std::vector<asked_lesson> asked = lessons_asked_for(wanted.lessons);
+  std::vector<checked_lesson> all = check_all(asked, threads);
+  set_parts_aside(asked, all);
   const check_counts counts = counts_of(all);
   if (counts.lessons == 0) {
     const std::string words = fmt::format("there is no lesson, only aircraft, in {}", listed(wanted.lessons));

@@ -3,6 +3,10 @@
 #include "penstock/layout_file.hpp"
 
 #include <algorithm>
+#include <filesystem>
+#include <map>
+#include <set>
+#include <system_error>
 #include <utility>
 
 namespace penstock::runner {
@@ -14,6 +18,13 @@ bool is_aircraft(const asked_lesson& asked, const error& problem) {
   if (!asked.from_folder || !problem.id.starts_with("lesson-")) return false;
   const auto text = file_content(asked.name);
   return text && layout_from_yaml(*text, asked.name);
+}
+
+// The same for the same file, however its folder is written.
+std::filesystem::path same_path(const std::string& file) {
+  std::error_code failed;
+  std::filesystem::path path = std::filesystem::weakly_canonical(file, failed);
+  return failed ? std::filesystem::path{file}.lexically_normal() : path;
 }
 
 }  // namespace
@@ -42,6 +53,7 @@ checked_lesson check_lesson(const asked_lesson& asked) {
   if (!read) {
     if (is_aircraft(asked, read.problem())) {
       checked.found = verdict::no_lesson;
+      checked.no_lesson_but = "an aircraft";
     } else {
       checked.problem = read.problem();
     }
@@ -53,6 +65,25 @@ checked_lesson check_lesson(const asked_lesson& asked) {
   });
   checked.found = checked.unmet() == 0 ? verdict::passed : verdict::failed;
   return checked;
+}
+
+void set_parts_aside(const std::vector<asked_lesson>& asked, std::vector<checked_lesson>& all) {
+  std::map<std::filesystem::path, std::string> lesson_by_part;
+  for (const checked_lesson& each : all) {
+    if (!each.what) continue;
+    std::set<std::string> files;
+    for (const lesson_step& step : each.what->steps) files.insert(step.where.file);
+    for (const std::string& file : files) lesson_by_part.emplace(same_path(file), each.name);
+  }
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    checked_lesson& one = all[i];
+    if (!asked[i].from_folder || !one.problem || !one.problem->id.starts_with("lesson-")) continue;
+    const auto found = lesson_by_part.find(same_path(one.name));
+    if (found == lesson_by_part.end()) continue;
+    one.found = verdict::no_lesson;
+    one.no_lesson_but = "a part that " + found->second + " includes";
+    one.problem.reset();
+  }
 }
 
 check_counts counts_of(const std::vector<checked_lesson>& all) {

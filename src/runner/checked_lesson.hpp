@@ -26,7 +26,8 @@ enum class verdict { passed, failed, error, no_lesson };
 
 struct checked_lesson {
   std::string name;              ///< as asked for: name of a shipped lesson, or path
-  verdict found = verdict::error;  ///< no_lesson: a file of a folder that is an aircraft
+  verdict found = verdict::error;
+  std::string no_lesson_but;     ///< verdict::no_lesson: what this file of a folder is instead
   std::optional<error> problem;  ///< of an error
   std::optional<lesson> what;    ///< nothing where there is none
   std::vector<judgement_at> judged;  ///< in order of time
@@ -36,6 +37,8 @@ struct checked_lesson {
 
 /// Reads a lesson and plays it. Does not throw for a bad lesson: that is its verdict.
 [[nodiscard]] checked_lesson check_lesson(const asked_lesson& asked);
+/// A file of a folder that is no lesson by itself, and that one of the lessons includes, is a part and no bad lesson.
+void set_parts_aside(const std::vector<asked_lesson>& asked, std::vector<checked_lesson>& all);
 
 /// Counts over several lessons.
 struct check_counts {

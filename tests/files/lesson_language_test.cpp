@@ -468,6 +468,7 @@ TEST(LessonLanguage, RefusesQuantitiesThatMeanNothing) {
   wrong("port pressure above 3 pis", 34, "did you mean \"psi\"?");
   wrong("port pressure above 3 L", 34, "no unit \"L\"");
   wrong("port pressure above -3 psi", 34, "not negative");
+  wrong("port pressure between -3 psi and -1 psi", 47, "not negative");
   wrong("port pressure above x psi", 34, "not a number");
   wrong("port pressure above 1e3 psi", 34, "no unit \"e3\"");
   wrong("port pressure above 1.2.3 psi", 34, "not a number");
@@ -648,7 +649,10 @@ TEST(LessonPhrases, AnyLimitReadsBackToTheSameBits) {
   const auto of = load_layout("twin-freighter");
   ASSERT_TRUE(of);
   for (const char* words : {"port pressure above 123.456 bar", "port quantity between 0.1 and 4.7 gal",
-                            "port temperature is 33.3 degF +- 0.7", "keel-pump flow below 0.003 gal/min"}) {
+                            "port temperature is 33.3 degF +- 0.7", "keel-pump flow below 0.003 gal/min",
+                            // what is wide enough reaches below zero
+                            "forward position is 0 % +- 0.1 %", "port pressure is 0.3 bar +- 0.7 bar",
+                            "port quantity is 0 L +- 0 mL"}) {
     const auto once = phrase_from_words(*of, words);
     ASSERT_TRUE(once) << words;
     const auto twice = phrase_from_words(*of, words_of(*of, *once));

@@ -178,6 +178,28 @@ TEST(Check, PassesOverAnAircraftThatLiesBesideItsLessons) {
   EXPECT_EQ(check({folder.of("aircraft.yaml")}).code, 3);
 }
 
+TEST(Check, PassesOverAPartThatALessonOfTheFolderIncludes) {
+  const temporary_folder folder;
+  // No lesson by itself: it has no title and no aircraft, and its door is a parameter.
+  const std::string part = folder.put("parts/door.yaml", "parameters: {door: }\n"
+                                                         "steps:\n  - {at: 0:02, do: \"lever ${door} open\"}\n");
+  const std::string lone = folder.put("parts/lone.yaml", "steps:\n  - {at: 0:02, do: gear down}\n");
+  const std::string whole = folder.put("lesson.yaml",
+                                       "lesson: A door\naircraft: twin-freighter\nbegin: {external-power: \"on\"}\n"
+                                       "steps:\n  - {include: parts/../parts/door.yaml, with: {door: aft}}\n"
+                                       "  - {after: 2 s, expect: port is partial}\n");
+  const ended run = check({folder.path()});
+  EXPECT_EQ(run.code, 3) << run.out;
+  EXPECT_THAT(run.out, HasSubstr("no lesson  " + part + ": a part that " + whole));
+  EXPECT_THAT(run.out, HasSubstr("ERROR      " + lone));  // nobody includes it: somebody forgot its title
+  EXPECT_THAT(run.out, HasSubstr("2 lessons: 1 passed, 1 ERROR;"));
+  fs::remove(lone);
+  EXPECT_EQ(check({folder.path(), "--junit", folder.of("out.xml")}).code, 0);
+  EXPECT_THAT(content_of(folder.of("out.xml")), Not(HasSubstr("parts/door")));
+  // Named as a lesson, it is a bad one.
+  EXPECT_EQ(check({part, whole}).code, 3);
+}
+
 TEST(Check, DoesNotPassWhenThereIsNoLesson) {
   const temporary_folder folder;
   const ended empty = check({folder.path()});
