@@ -62,6 +62,7 @@ struct expectation {
   std::vector<phrase> phrases;       ///< until: two; in_order: two or more; otherwise one
   std::optional<milliseconds> span;  ///< how long
   std::optional<milliseconds> end;   ///< instead: until this time since the beginning; neither: to the lesson's end
+  std::vector<std::string> shows;    ///< ids of rules that the lesson shows by it, where no row or reason names them
 };
 
 /// What a question is answered from.
@@ -70,6 +71,7 @@ enum class answer_kind : std::uint8_t {
   reason,  ///< why a component is as it is then
   alert,   ///< why an alert stands, or that it does not
   reading, ///< a quantity then
+  servicing, ///< what a circuit holds then, what is expected, and what to add
 };
 
 struct question {
@@ -181,6 +183,8 @@ struct attribute_form {
   std::vector<std::string_view> words;
 };
 [[nodiscard]] PENSTOCK_API const std::vector<attribute_form>& attributes();
+/// Properties that the plant decides; phrases can name them like the others, an observation does not have them.
+[[nodiscard]] PENSTOCK_API const std::vector<attribute_form>& plant_attributes();
 /// The word a property has in an observation; "?" if there is no such property.
 [[nodiscard]] PENSTOCK_API std::string_view attribute_word(const layout& of, const observation& seen, subject about,
                                                            std::string_view attribute);

@@ -32,8 +32,7 @@ std::string refusal_words(const refusal& why) {
 }
 
 bool reads_quantities(const expectation& one) {
-  return std::any_of(one.phrases.begin(), one.phrases.end(),
-                     [](const phrase& p) { return p.kind == phrase_kind::quantity; });
+  return std::any_of(one.phrases.begin(), one.phrases.end(), files::is_of_plant);
 }
 
 // The state a lesson begins with; the error only for a lesson made by hand, the reader has checked its own.

@@ -740,14 +740,7 @@ class lesson_reader : private surroundings {
     if (auto wrong = read_text(item, "refused", false, step.refused)) return wrong;
     const yaml_node* node = item.find("refused");
     if (node == nullptr) return std::nullopt;
-    if (find_rule(step.refused) == nullptr) {
-      std::vector<std::string_view> ids;
-      for (const rule& one : all_rules()) ids.push_back(one.id);
-      return error{"lesson-rule",
-                   "refused names a rule such as STR-5; there is no rule " + detail::quoted(step.refused) +
-                       detail::suggestion(step.refused, ids),
-                   text_at(*node)};
-    }
+    if (find_rule(step.refused) == nullptr) return unknown_rule("refused", step.refused, text_at(*node));
     if (step.events.empty()) {
       return error{"lesson-form", "refused is about the last phrase of do, and this step does nothing", text_at(*node)};
     }
@@ -766,13 +759,47 @@ class lesson_reader : private surroundings {
       case yaml_node::kind::map:
         break;
     }
+    const std::size_t above = step.expectations.size();
     for (const yaml_entry& entry : phrases.entries) {
-      // "not: PHRASE" turns a phrase round.
-      const auto wrong = entry.key == "not" ? read_expectations(entry.value, !negated, step)
-                                            : read_timed(entry.key, at(entry, file_), entry.value, negated, step);
+      if (entry.key == "shows") continue;
+      // "not: PHRASE" turns a phrase round; "now: PHRASE" is the phrase, where other keys stand beside it.
+      const bool turns = entry.key == "not";
+      const auto wrong = turns || entry.key == "now"
+                             ? read_expectations(entry.value, negated != turns, step)
+                             : read_timed(entry.key, at(entry, file_), entry.value, negated, step);
       if (wrong) return wrong;
     }
+    const yaml_node* shows = phrases.find("shows");
+    return shows == nullptr ? std::nullopt : read_shows(*shows, above, step);
+  }
+
+  // "shows: RULE" beside expectations: what the lesson shows by them.
+  complaint read_shows(const yaml_node& shows, std::size_t above, lesson_step& step) const {
+    std::vector<std::string> ids;
+    const auto use = [&](const yaml_node& one) -> complaint {
+      if (find_rule(one.text) == nullptr) return unknown_rule("shows", one.text, text_at(one));
+      ids.push_back(one.text);
+      return std::nullopt;
+    };
+    if (auto wrong = each_phrase(shows, "shows", use)) return wrong;
+    if (step.expectations.size() == above) {
+      return missing(shows, "\"shows\" names the rules that expectations show, and there is none beside it");
+    }
+    for (std::size_t i = above; i < step.expectations.size(); ++i) {
+      std::vector<std::string>& all = step.expectations[i].shows;
+      for (const std::string& id : ids) {
+        if (std::find(all.begin(), all.end(), id) == all.end()) all.push_back(id);
+      }
+    }
     return std::nullopt;
+  }
+
+  static error unknown_rule(const std::string& key, const std::string& id, location where) {
+    std::vector<std::string_view> ids;
+    for (const rule& one : all_rules()) ids.push_back(one.id);
+    return {"lesson-rule",
+            key + " names a rule such as STR-5; there is no rule " + detail::quoted(id) + detail::suggestion(id, ids),
+            std::move(where)};
   }
 
   complaint read_expectation(const yaml_node& phrase_node, bool negated, lesson_step& step) const {

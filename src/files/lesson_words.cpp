@@ -3,11 +3,14 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
+#include <cmath>
 #include <span>
 #include <string>
 
 #include "files/phrases.hpp"
 #include "penstock/lesson.hpp"
+#include "penstock/plant.hpp"
 #include "penstock/rules.hpp"
 
 namespace penstock::inline v1 {
@@ -65,6 +68,39 @@ std::vector<attribute_form> made_attributes() {
 }
 
 std::string_view missing() { return "?"; }
+
+// Less is not seen on a gauge. Invented.
+constexpr double seen_on_a_gauge = 0.05;
+
+std::string_view servicing_word(const servicing_advice& advice) {
+  if (!advice.valid) return "not-valid";
+  const double litres = in_litres(advice.missing);
+  if (std::abs(litres) < seen_on_a_gauge) return "complete";
+  return litres > 0.0 ? "add" : "too-much";
+}
+
+std::string tenths_text(double value) {
+  std::array<char, 32> text{};
+  const auto end = std::to_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed, 1);
+  return {text.data(), end.ptr};
+}
+
+std::string servicing_answer(const simulation& now, subject about) {
+  if (now.kind() != plant_kind::fluid) return "not known";
+  const layout& of = now.aircraft();
+  const servicing_advice advice = servicing(of, now.fluid(), now.now(), about.index);
+  const auto litres = [](double value) { return tenths_text(value) + " L"; };
+  std::string words{of.name(about)};
+  words += " holds " + litres(in_litres(indicated_level(of, now.fluid(), about.index))) + ", expected now " +
+           litres(in_litres(expected_level(of, now.fluid(), about.index))) + ": ";
+  const double missing_now = in_litres(advice.missing);
+  const std::string_view word = servicing_word(advice);
+  if (word == "not-valid") words += "what to add cannot be judged now, " + std::string{advice.why_not};
+  if (word == "complete") words += "nothing to add";
+  if (word == "add") words += "add " + litres(missing_now);
+  if (word == "too-much") words += litres(-missing_now) + " too much";
+  return words + " [LVL-5]";
+}
 
 std::string_view aircraft_word(const observation& seen, std::string_view attribute) {
   if (attribute == "place") return word(seen.in_flight ? air_ground::air : air_ground::ground);
@@ -152,6 +188,11 @@ std::string_view alert_word(const observation& seen, condition which, subject ab
   return word(alert_class::none);
 }
 
+bool is_of_plant(const phrase& what) {
+  if (what.kind == phrase_kind::quantity) return true;
+  return what.kind == phrase_kind::property && what.attribute == plant_attributes().front().name;
+}
+
 const observation& moment_view::seen() {
   if (!seen_) seen_ = std::make_unique<observation>(observe(layout_, then_));
   return *seen_;
@@ -159,6 +200,10 @@ const observation& moment_view::seen() {
 
 std::string_view moment_view::word_now(const phrase& what) {
   if (what.kind == phrase_kind::alert) return alert_word(seen(), what.alert, what.about);
+  if (is_of_plant(what)) {
+    const bool known = playing_ != nullptr && playing_->kind() == plant_kind::fluid;
+    return known ? servicing_word(servicing(layout_, playing_->fluid(), then_, what.about.index)) : missing();
+  }
   return attribute_word(layout_, seen(), what.about, what.attribute);
 }
 
@@ -215,6 +260,12 @@ std::string moment_view::found(const phrase& what) {
 
 const std::vector<attribute_form>& attributes() {
   static const std::vector<attribute_form> made = files::made_attributes();
+  return made;
+}
+
+const std::vector<attribute_form>& plant_attributes() {
+  static const std::vector<attribute_form> made{
+      {component::circuit, "servicing", {"complete", "add", "too-much", "not-valid"}}};
   return made;
 }
 
@@ -285,6 +336,8 @@ std::string answer_to(const question& asked, const simulation& now) {
       const std::optional<double> value = reading(now, asked.about, asked.quantity);
       return value ? files::quantity_words(*value, asked.quantity) : "not known";
     }
+    case answer_kind::servicing:
+      return files::servicing_answer(now, asked.about);
     case answer_kind::text:
       break;
   }

@@ -17,6 +17,9 @@ namespace penstock::inline v1::files {
 /// The word of one alert in an observation.
 [[nodiscard]] std::string_view alert_word(const observation& seen, condition which, subject about);
 
+/// Whether a phrase is about something that the plant decides, so that it may change at any time.
+[[nodiscard]] bool is_of_plant(const phrase& what);
+
 /// One moment that many phrases are held against; what they need is worked out once, and only if one needs it.
 class moment_view {
  public:

@@ -157,7 +157,16 @@ class lesson_writer {
   }
 
   void expect(const expectation& what) {
-    const std::string key = time_key_of(what);
+    std::string key = time_key_of(what);
+    if (key.empty() && !what.shows.empty()) key = "now";
+    expect(what, key);
+    if (what.shows.empty()) return;
+    std::string ids;
+    for (const std::string& id : what.shows) ids += (ids.empty() ? "" : ", ") + id;
+    line("        shows: [", ids + ']');
+  }
+
+  void expect(const expectation& what, const std::string& key) {
     if (what.form == expectation_form::in_order) {
       line("      - " + key + ":", "");
       for (const phrase& one : what.phrases) line("          - ", in_quotes(words_of(lesson_.aircraft, one)));
@@ -165,6 +174,8 @@ class lesson_writer {
     }
     if (key.empty()) {
       line("      - ", in_quotes(words_of(lesson_.aircraft, what)));
+    } else if (what.form == expectation_form::until) {
+      line("      - " + key + ": ", in_quotes(words_of(lesson_.aircraft, what)));
     } else {
       line("      - " + key + ": ", in_quotes(words_of(lesson_.aircraft, what.phrases.front())));
     }
@@ -180,7 +191,8 @@ bool all_same(const All& a, const All& b, Same same) {
 }
 
 bool same_expectation(const expectation& a, const expectation& b) {
-  return a.form == b.form && a.span == b.span && a.end == b.end && all_same(a.phrases, b.phrases, same_phrase);
+  return a.form == b.form && a.span == b.span && a.end == b.end && a.shows == b.shows &&
+         all_same(a.phrases, b.phrases, same_phrase);
 }
 
 bool same_step(const lesson_step& a, const lesson_step& b) {

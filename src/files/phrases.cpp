@@ -313,6 +313,11 @@ class phrase_reader {
       const bool wanted = about.size() == 1 ? form == nullptr : one.name == about[1].text;
       if (wanted) form = &one;
     }
+    for (const attribute_form& one : plant_attributes()) {
+      if (one.kind != found_.about.kind) continue;
+      possible.push_back(one.name);
+      if (about.size() > 1 && one.name == about[1].text) form = &one;
+    }
     if (form == nullptr) {
       for (const reading_form& one : reading_forms()) {
         if (one.kind == found_.about.kind) possible.push_back(word(one.what));
@@ -613,13 +618,13 @@ result<expectation> read_time_of_expectation(std::string_view key, const locatio
     if (is(3, "within")) time_at = 4;
   }
   if (time_at == 0) {
-    constexpr auto first_words = std::to_array<std::string_view>({"within", "for", "always", "never", "in", "not"});
+    constexpr auto first_words = std::to_array<std::string_view>({"within", "for", "always", "never", "in", "not", "now", "shows"});
     const std::string_view first = words.empty() ? std::string_view{} : words[0].text;
     const bool known = std::find(first_words.begin(), first_words.end(), first) != first_words.end();
     return error{"lesson-form",
                  "there is no expectation " + detail::quoted(key) +
                      (known ? std::string{} : detail::suggestion(first, first_words)) +
-                 "; possible: a phrase, a list of phrases, not: with a phrase, or within TIME:, for TIME:, always "
+                 "; possible: a phrase, a list of phrases, not: with a phrase, now: or within TIME:, for TIME:, always "
                      "until TIME:, never for TIME:, never until TIME:, in this order: with phrases",
                  where};
   }
@@ -674,6 +679,11 @@ result<question> read_answer(const layout& of, std::string_view words, const loc
       made.about = *part;
       return made;
     }
+    if (part && all.size() == 2 && part->kind == component::circuit && all[1].text == plant_attributes().front().name) {
+      made.answered_by = answer_kind::servicing;
+      made.about = *part;
+      return made;
+    }
     std::vector<std::string_view> kinds;
     for (const reading_form& one : reading_forms()) {
       if (!part || one.kind != part->kind) continue;
@@ -712,6 +722,8 @@ std::string answer_words(const layout& of, const question& asked) {
       about.about = asked.about;
       return subject_words(of, about);
     }
+    case answer_kind::servicing:
+      return name + ' ' + std::string{plant_attributes().front().name};
     case answer_kind::text:
       break;
   }

@@ -343,7 +343,10 @@ std::string lesson_schema() {
   const json one_or_more = {{"$ref", "#/$defs/phrases"}};
   schema["$defs"]["phrases"] = {{"oneOf", {text(), list_of(one_or_more), whole_object({{"not", one_or_more}})}}};
   json timed = {{"type", "object"}, {"minProperties", 1}};
-  timed["properties"] = {{"not", again}};
+  timed["properties"] = {
+      {"not", again},
+      {"now", described(again, "the same as without this key; for shows beside it")},
+      {"shows", described(phrases, "ids of rules that the lesson shows by what stands beside it, such as: GEN-1")}};
   timed["patternProperties"] = {
       {"^(within|for|always for|never for|always until|never until) ", one_or_more},
       {"^in this order( within .*)?$", {{"type", "array"}, {"items", one_or_more}, {"minItems", 2}}}};

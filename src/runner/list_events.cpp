@@ -109,13 +109,16 @@ exit_code list_events(const events_options& wanted, output& out) {
   out.write("  no alerts\n");
   out.write("  PHRASE until PHRASE\n");
   out.write("  within TIME: | for TIME: | always until TIME: | never for TIME: | never until TIME: PHRASE\n");
-  out.write("  in this order: | in this order within TIME: [PHRASE, PHRASE, ...]\n\n");
-  for (const attribute_form& form : attributes()) {
+  out.write("  in this order: | in this order within TIME: [PHRASE, PHRASE, ...]\n");
+  out.write("  shows: RULE | [RULE, RULE, ...]   beside now: or one of these: what the lesson shows by it\n\n");
+  const auto write_property = [&](const attribute_form& form) {
     const std::string head = fmt::format("  {} {} ", word(form.kind), form.name);
     const std::vector<std::string> words{form.words.begin(), form.words.end()};
     const bool counts = words.size() > 20;  // numbers in order, such as brake applications
     out.write(paragraph(padded(head, 32), counts ? words.front() + " to " + words.back() : listed(words, " | ")));
-  }
+  };
+  for (const attribute_form& form : attributes()) write_property(form);
+  for (const attribute_form& form : plant_attributes()) write_property(form);
   for (const reading_form& form : reading_forms()) {
     const std::string head = fmt::format("  {} {} ", word(form.kind), word(form.what));
     out.write(paragraph(padded(head, 32), fmt::format("READING in {}: {}", form.unit, form.sentence)));

@@ -134,10 +134,13 @@ void describe(CLI::App& app, request& wanted) {
         sub.add_flag("--plain", o.plain, "no bold type");
         sub.footer(
             "Of a folder, all .yaml and .yml files below it are played, sorted, without hidden ones; an aircraft among\n"
-            "them is passed over. A lesson that is named twice is played once.\n\n"
-            "A rule is shown when a row that names it was taken, when it refused a command, or when it is the reason\n"
-            "of a change or of an alert. A row is taken when a machine of any component went through it. Both count\n"
-            "what happens in the lessons, not what they expect; a lesson that fails counts as well.\n\n"
+            "them is passed over, and so is a part that one of the lessons includes. A lesson that is named twice is\n"
+            "played once.\n\n"
+            "A rule is shown when a row that names it was taken, when it refused a command, when it is the reason of a\n"
+            "change, of an alert or of what a consumer can do, when the answer to a question quotes it, or when\n"
+            "\"because\" names it in an expectation that is met. What no row can carry, such as the order within a\n"
+            "frame, is shown by expectations that say so with \"shows\", if all of them are met. A row is taken when a\n"
+            "machine of any component went through it. A lesson that fails counts as well.\n\n"
             "Times in JUnit XML are those of the lesson, not of this machine: a suite takes as long as its lesson,\n"
             "a case as long as the lesson went on since the case before.\n\n"
             "Exit codes: 0 everything expected was so; 1 an expectation was not met, or --least not reached;\n"

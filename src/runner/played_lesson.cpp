@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <array>
+#include <limits>
 #include <memory>
 #include <string_view>
 
@@ -201,17 +202,35 @@ class recorder : public moment_listener {
       break;
     }
     add_rules(rules_, why.rule, open_->at);
+    if (why.kind == refusal_kind::by_row) add_refusing_row(why.sentence);
   }
 
   void asked(const question& what, const std::string& answer) override {
     if (open_) open_->answers.push_back({what.words, answer});
+    if (!now_) return;
+    const std::uint32_t asked_at = now_->chronicle.now;
+    switch (what.answered_by) {
+      case answer_kind::reason: add_rules_of(explain(lesson_.aircraft, *now_, what.about), asked_at); break;
+      case answer_kind::alert: add_rules_of(explain(lesson_.aircraft, *now_, what.alert, what.about), asked_at); break;
+      case answer_kind::servicing:
+        if (lesson_.plant == plant_kind::fluid) add_rules(rules_, "LVL-5", asked_at);
+        break;
+      case answer_kind::reading:
+      case answer_kind::text: break;
+    }
   }
 
   void expectation_met(const verdict& what) override {
+    for (const std::string& id : what.expected.shows) marked_.emplace(id, what.at);
+    // "because RULE" was held against the chain of causes.
+    if (what.expected.form != expectation_form::never && what.decided_by < what.expected.phrases.size()) {
+      add_rules(rules_, what.expected.phrases[what.decided_by].because, what.at);
+    }
     at_moment(what.at).judged.push_back({what.expected, true, what.found, margin_of(what), {}});
   }
 
   void expectation_unmet(const verdict& what, const state& then) override {
+    for (const std::string& id : what.expected.shows) not_shown_.insert(id);
     begin_at(then);
     at_moment(what.at).judged.push_back(
         {what.expected, false, what.found, margin_of(what), causes_of(lesson_.aircraft, then, what)});
@@ -223,6 +242,12 @@ class recorder : public moment_listener {
     end.at_end = observe(lesson_.aircraft, result.at_end);
     end.result = std::move(result);
     end.steps = steps_;
+    // What one expectation shows, and another shows to be otherwise, is not shown.
+    for (const auto& [id, at] : marked_) {
+      if (not_shown_.contains(id)) continue;
+      std::uint32_t& first = rules_.emplace(id, at).first->second;
+      first = std::min(first, at);
+    }
     end.rules_shown = std::move(rules_);
     end.rows_taken = std::move(rows_);
     return end;
@@ -237,6 +262,23 @@ class recorder : public moment_listener {
       open_->at = at;
     }
     return *open_;
+  }
+
+  // A refusal says its sentence, and each row that refuses has one of its own.
+  void add_refusing_row(std::string_view sentence) {
+    for (std::size_t m = 0; m < machine_count; ++m) {
+      const auto which = static_cast<machine>(m);
+      const auto rows = rows_of(which);
+      for (std::size_t i = 0; i < rows.size(); ++i) {
+        if (rows[i].refuses && rows[i].sentence == sentence) rows_.emplace(which, static_cast<std::uint8_t>(i));
+      }
+    }
+  }
+
+  // The rules that a chain quotes, or only those of its first links.
+  void add_rules_of(const explanation& why, std::uint32_t at,
+                    std::size_t links = std::numeric_limits<std::size_t>::max()) {
+    for (std::size_t i = 0; i < std::min(links, why.chain.size()); ++i) add_rules(rules_, why.chain[i].rule, at);
   }
 
   static std::string margin_of(const verdict& what) {
@@ -277,6 +319,9 @@ class recorder : public moment_listener {
     done.seen = *seen_;
     compare(before, done);
     for (const change& each : done.changes) add_rules(rules_, each.rules, done.at);
+    for (const auto& consumers : {done.available, done.unavailable}) {
+      for (const subject about : consumers) add_rules_of(explain(lesson_.aircraft, *now_, about), done.at, 1);
+    }
     for (const alert_change& each : done.alerts) add_rules(rules_, each.alert.rule, done.at);
     const bool shows = done.step != nullptr || !done.changes.empty() || !done.available.empty() ||
                        !done.unavailable.empty() || !done.alerts.empty() || !done.judged.empty();
@@ -358,6 +403,8 @@ class recorder : public moment_listener {
   bool changed_ = false;
   std::size_t steps_ = 0;
   std::map<std::string, std::uint32_t> rules_;
+  std::map<std::string, std::uint32_t> marked_;  // by expectations that were met
+  std::set<std::string> not_shown_;              // by expectations that were not
   std::set<row_of_table> rows_;
 };
 

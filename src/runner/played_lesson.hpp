@@ -92,7 +92,7 @@ using row_of_table = std::pair<machine, std::uint8_t>;
 struct played {
   lesson_result result;
   std::size_t steps = 0;
-  /// By rows, changes, alerts and refusals: when for the first time, ms.
+  /// When for the first time, ms. By what: see `penstock check --help`.
   std::map<std::string, std::uint32_t> rules_shown;
   std::set<row_of_table> rows_taken;      ///< also those of moments that show nothing
   observation at_end{};

@@ -51,6 +51,7 @@ nlohmann::ordered_json value_of(const location& where) {
 nlohmann::ordered_json value_of(const layout& of, const judgement& judged) {
   json value{{"words", judged.expected.words}, {"where", value_of(judged.expected.where)}, {"met", judged.met}};
   value["margin"] = text_or_null(judged.margin);
+  value["shows"] = judged.expected.shows;
   if (!judged.met) {
     value["found"] = judged.found;
     value["causes"] = files::value_of(of, judged.causes)["chain"];

@@ -492,6 +492,72 @@ TEST(LessonLanguage, RefusesQuantitiesThatMeanNothing) {
 
 // ---- cut files, wrong encodings, long lessons ----
 
+// ---- what an expectation shows ----
+
+TEST(LessonLanguage, AnExpectationSaysWhichRulesItShows) {
+  const auto rules_of = [](const lesson& made) {
+    std::vector<std::vector<std::string>> all;
+    for (const expectation& one : made.steps[2].expectations) all.push_back(one.shows);
+    return all;
+  };
+  const std::string was = "expect: [port pressure below 10 psi, forward position is 100 % +- 0.5 %]";
+  const auto marked = [&](const std::string& expect) { return read(with(probe, was, "expect:" + expect)); };
+  const lesson one = marked("\n      - now: port is off\n        shows: GEN-1\n      - keel is off\n");
+  EXPECT_EQ(rules_of(one), (std::vector<std::vector<std::string>>{{"GEN-1"}, {}}));
+  EXPECT_EQ(one.steps[2].expectations[0].form, expectation_form::now);
+  const lesson some = marked("\n      - shows: [GEN-3, STR-3, GEN-3]\n        now: [port is off, not: port is normal]\n"
+                             "        never until end: port is partial\n        not: keel is normal\n");
+  EXPECT_EQ(rules_of(some), (std::vector<std::vector<std::string>>(4, {"GEN-3", "STR-3"})));
+  EXPECT_TRUE(some.steps[2].expectations[3].phrases[0].negated);
+  const lesson within = marked("\n      - now: {within 1 s: port is off, shows: GEN-1}\n        shows: [GEN-3]\n");
+  EXPECT_EQ(rules_of(within), (std::vector<std::vector<std::string>>{{"GEN-1", "GEN-3"}}));
+  const lesson until = marked(" {now: port is off until keel is off, shows: GEN-1}\n");
+  for (const lesson& each : {one, some, within, until}) {
+    listener heard;
+    played(each, heard);
+    const lesson again = read(lesson_to_yaml(each));
+    EXPECT_TRUE(same_lesson(each, again)) << lesson_to_yaml(each);
+    EXPECT_EQ(rules_of(each), rules_of(again));
+    EXPECT_FALSE(same_lesson(each, read(probe)));
+  }
+}
+
+TEST(LessonLanguage, RefusesMarksOfNothing) {
+  const auto wrong = [](const std::string& expect, const complaint_wanted& wanted) {
+    expect_wrong("expect: [port pressure below 10 psi,", "expect: [" + expect + ",", wanted);
+  };
+  wrong("{now: port is off, shows: GEN-33}", {"lesson-rule", 29, 40, "did you mean \"GEN-3\"?"});
+  wrong("{now: port is off, shows: [GEN-3, steering]}", {"lesson-rule", 29, 48, "there is no rule \"steering\""});
+  wrong("{shows: GEN-3}", {"lesson-missing", 29, 22, "there is none beside it"});
+  wrong("{now: port is off, shows: {rule: GEN-3}}", {"lesson-form", 29, 40, "shows"});
+  wrong("{now: port is of}", {"lesson-expect", 29, 28, "did you mean \"off\"?"});
+  wrong("{show: GEN-3}", {"lesson-form", 29, 15, "did you mean \"shows\"?"});
+}
+
+TEST(LessonLanguage, ServicingIsJudgedAndToldByTheFluid) {
+  const std::string text = "lesson: Levels\naircraft: twin-freighter\nbegin: {external-power: \"on\"}\nsteps:\n"
+                           "  - at: 0:10\n    ask: Is there enough in port?\n    answer: port servicing\n"
+                           "    expect: [port servicing is complete, starboard servicing is complete]\n"
+                           "  - at: 0:20\n    do: [lever forward open, inject reservoir-leak starboard 100 mL/s]\n"
+                           "    expect:\n      - within 2 s: port servicing is not-valid\n"
+                           "      - starboard servicing is complete until starboard servicing is add\n"
+                           "  - at: 0:40\n    ask: And in starboard?\n    answer: starboard servicing\n"
+                           "    expect: [port servicing is not complete, starboard servicing is add]\n";
+  const lesson made = read(text);
+  listener heard;
+  EXPECT_EQ(played(made, heard).expectations, 6U);
+  ASSERT_EQ(heard.answers.size(), 2U);
+  EXPECT_EQ(heard.answers[0], "port holds 21.9 L, expected now 21.9 L: nothing to add [LVL-5]");
+  EXPECT_EQ(heard.answers[1], "starboard holds 18.0 L, expected now 20.0 L: add 2.0 L [LVL-5]");
+  EXPECT_TRUE(same_lesson(made, read(lesson_to_yaml(made))));
+  // Another plant does not know.
+  const lesson without = read(with(text, "steps:", "plant: quasi-static\nsteps:"));
+  lesson_audience nobody;
+  const lesson_result result = play(without, nobody);
+  ASSERT_FALSE(result.failures.empty());
+  EXPECT_EQ(result.failures[0].found, "?");
+}
+
 TEST(LessonLanguage, AFileWithAnEndMarkThatIsCutAnywhereIsRefused) {
   for (const std::string& whole : {probe, lesson_to_yaml(read(probe))}) {
     ASSERT_TRUE(lesson_from_yaml(whole, "x"));

@@ -373,6 +373,45 @@ TEST(Coverage, CountsTheRowsAndRulesThatTheLessonShowsWhenItIsRun) {
   EXPECT_EQ(shown["rules_shown"], run["summary"]["rules_shown"].size());
 }
 
+TEST(Coverage, CountsTheRowThatRefuses) {
+  const json shown = parsed(check({"in-flight-engine-loss", "--coverage", "--json"}).out)["coverage"];
+  EXPECT_EQ(found_in(shown["machines"], "machine", "ram-air-pump")["rows_taken"], 3);
+}
+
+/// Whether a lesson with that beneath its only "expect:" shows a rule.
+bool shows(const std::string& expect, const std::string& rule) {
+  const temporary_folder folder;
+  const std::string text = "lesson: A door\naircraft: twin-freighter\nbegin: {external-power: \"on\"}\nsteps:\n"
+                           "  - at: 0:05\n    do: lever forward open\n    " + expect + "\n";
+  const json result = parsed(check({folder.put("a.yaml", text), "--coverage", "--json"}).out);
+  EXPECT_EQ(result["summary"]["errors"], 0) << result["lessons"];
+  return found_in(result["coverage"]["rules"], "id", rule)["shown"];
+}
+
+TEST(Coverage, CountsWhatAnExpectationSaysThatItShowsIfItWasMet) {
+  EXPECT_FALSE(shows("expect: [cargo-pump is delivering]", "GEN-1"));
+  EXPECT_TRUE(shows("expect: [{now: cargo-pump is delivering, shows: GEN-1}]", "GEN-1"));
+  EXPECT_TRUE(shows("expect: [{within 1 s: port is partial, shows: [GEN-3, GEN-1]}]", "GEN-1"));
+  EXPECT_FALSE(shows("expect: [{now: cargo-pump is off, shows: GEN-1}]", "GEN-1"));
+  // What was met elsewhere does not make up for it.
+  EXPECT_FALSE(shows("expect: [{now: [cargo-pump is delivering, keel-pump is delivering], shows: GEN-1}]", "GEN-1"));
+  // Never judged: the step before waits in vain.
+  EXPECT_FALSE(shows("expect: []\n  - when: port is normal\n    within: 5 s\n"
+                     "    expect: [{now: cargo-pump is delivering, shows: GEN-1}]",
+                     "GEN-1"));
+}
+
+TEST(Coverage, CountsReasonsThatAreAskedForOrCheckedOrOfConsumers) {
+  EXPECT_FALSE(shows("expect: []", "ELP-2"));
+  EXPECT_TRUE(shows("ask: Why does it run?\n    answer: cargo-pump", "ELP-2"));
+  EXPECT_TRUE(shows("expect: [cargo-pump runs because ELP-2]", "ELP-2"));
+  EXPECT_FALSE(shows("expect: [never for 1 s: cargo-pump is dry because LVL-4]", "LVL-4"));
+  EXPECT_FALSE(shows("expect: [cargo-pump is not-wanted because ELP-2]", "ELP-2"));
+  EXPECT_TRUE(shows("expect: [within 1 s: brakes is available]", "CON-1"));
+  EXPECT_FALSE(shows("ask: Is there enough in it?\n    answer: port quantity", "LVL-5"));
+  EXPECT_TRUE(shows("ask: Is there enough in it?\n    answer: port servicing", "LVL-5"));
+}
+
 TEST(Coverage, BelowTheLeastFails) {
   const ended few = check({"door-power-loss", "--least", "100"});
   EXPECT_EQ(few.code, 1);
