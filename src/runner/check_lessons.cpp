@@ -133,11 +133,15 @@ void write_json(const std::vector<checked_lesson>& all, const check_counts& coun
   out.write("\"summary\":" + files::line_of(value_of(counts)) + "}\n");
 }
 
-void write_text(const std::vector<checked_lesson>& all, const check_counts& counts, const coverage* shown,
-                emphasis type, output& out) {
+void write_text(const std::vector<checked_lesson>& all, const check_counts& counts, const coverage& shown,
+                const check_options& wanted, output& out) {
+  const emphasis type = emphasis_for(out, wanted.plain);
   for (const checked_lesson& each : all) out.write(in_words(each, type));
   out.write(type.strong(std::string(page_width, '=')) + "\n" + type.strong(paragraph("", in_words(counts))));
-  if (shown != nullptr) out.write(shown->in_words());
+  out.write(wanted.coverage ? shown.in_words() : paragraph("", "Rules shown: " + shown.rules_in_words() + "."));
+  if (!wanted.least || shown.reaches(*wanted.least)) return;
+  out.write(type.strong(paragraph("", fmt::format("That is fewer than the {} % of --least; never shown: {}.",
+                                                  *wanted.least, listed(shown.rules_not_shown())))));
 }
 
 void check_use(const check_options& wanted) {
@@ -166,17 +170,11 @@ exit_code check_lessons(const check_options& wanted, output& out) {
     throw failure{exit_code::bad_input, error{"lesson-none", words, {}}};
   }
   const coverage shown{all};
-  const coverage* const told = wanted.coverage ? &shown : nullptr;
   const bool too_few = wanted.least && !shown.reaches(*wanted.least);
   if (wanted.json) {
-    write_json(all, counts, told, out);
+    write_json(all, counts, wanted.coverage ? &shown : nullptr, out);
   } else {
-    const emphasis type = emphasis_for(out, wanted.plain);
-    write_text(all, counts, told, type, out);
-    if (too_few) {
-      out.write(type.strong(paragraph("", fmt::format("Rules shown: {}, fewer than the {} % of --least.",
-                                                      shown.rules_in_words(), *wanted.least))));
-    }
+    write_text(all, counts, shown, wanted, out);
   }
   // The person has the result before a file that cannot be written ends the command.
   out.flush();

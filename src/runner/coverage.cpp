@@ -49,12 +49,17 @@ std::vector<std::string> coverage::rows_not_taken(machine which) const {
   return all;
 }
 
-std::string coverage::in_words() const {
-  std::string words = paragraph("", "Rules shown: " + rules_in_words() + ".");
+std::vector<std::string> coverage::rules_not_shown() const {
   std::vector<std::string> missing;
   for (const rule& each : all_rules()) {
     if (!lessons_by_rule_.contains(each.id)) missing.emplace_back(each.id);
   }
+  return missing;
+}
+
+std::string coverage::in_words() const {
+  std::string words = paragraph("", "Rules shown: " + rules_in_words() + ".");
+  const std::vector<std::string> missing = rules_not_shown();
   if (!missing.empty()) words += paragraph("These lessons never show: ", listed(missing));
   std::size_t taken = 0;
   std::size_t all = 0;

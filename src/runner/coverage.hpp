@@ -20,6 +20,8 @@ class coverage {
   [[nodiscard]] std::size_t rules_shown() const { return lessons_by_rule_.size(); }
   /// Whether at least that share of all rules is shown.
   [[nodiscard]] bool reaches(unsigned percent) const;
+  /// The ids of the others.
+  [[nodiscard]] std::vector<std::string> rules_not_shown() const;
   /// "96 of 120 (80 %)": whole percent, rounded down, so that only all is 100 %.
   [[nodiscard]] std::string rules_in_words() const;
   [[nodiscard]] std::string in_words() const;

@@ -373,6 +373,39 @@ TEST(Coverage, CountsTheRowsAndRulesThatTheLessonShowsWhenItIsRun) {
   EXPECT_EQ(shown["rules_shown"], run["summary"]["rules_shown"].size());
 }
 
+// ---- what the lessons that come with penstock show ----
+
+TEST(ShippedLessons, ShowEveryRuleAndTakeEveryRow) {
+  const ended run = check({"--coverage", "--least", "100"});
+  EXPECT_EQ(run.code, 0) << run.out;
+  const std::string rules = std::to_string(penstock::all_rules().size());
+  EXPECT_THAT(run.out, HasSubstr("Rules shown: " + rules + " of " + rules + " (100 %).\nRows of the tables taken: "));
+  EXPECT_THAT(run.out, Not(HasSubstr("not taken")));
+  EXPECT_THAT(check({}).out, HasSubstr("Rules shown: " + rules + " of " + rules + " (100 %).\n"));
+}
+
+TEST(ShippedLessons, MissingOneThatAloneShowsARuleIsSaidByTheNameOfTheRule) {
+  const json shown = parsed(check({"--coverage", "--json"}).out)["coverage"];
+  const auto only_by = [](const json& rule) {
+    return rule["lessons"].size() == 1 ? rule["lessons"][0].get<std::string>() : std::string{};
+  };
+  const std::string gap = only_by(found_in(shown["rules"], "id", "ENG-6"));
+  ASSERT_THAT(gap, Not(IsEmpty())) << "several lessons show ENG-6 by now: choose another rule";
+  std::vector<std::string> missing;
+  for (const json& each : shown["rules"]) {
+    if (only_by(each) == gap) missing.push_back(each["id"]);
+  }
+  std::vector<std::string> arguments{"--least", "100"};
+  for (const penstock::shipped_file& each : penstock::shipped_lessons()) {
+    if (each.name != gap) arguments.emplace_back(each.name);
+  }
+  const ended run = check(arguments);
+  EXPECT_EQ(run.code, 1) << run.out;
+  std::string names;
+  for (const std::string& id : missing) names += (names.empty() ? "" : ", ") + id;
+  EXPECT_THAT(run.out, HasSubstr("fewer than the 100 % of --least; never shown: " + names + "."));
+}
+
 TEST(Coverage, CountsTheRowThatRefuses) {
   const json shown = parsed(check({"in-flight-engine-loss", "--coverage", "--json"}).out)["coverage"];
   EXPECT_EQ(found_in(shown["machines"], "machine", "ram-air-pump")["rows_taken"], 3);
@@ -415,7 +448,7 @@ TEST(Coverage, CountsReasonsThatAreAskedForOrCheckedOrOfConsumers) {
 TEST(Coverage, BelowTheLeastFails) {
   const ended few = check({"door-power-loss", "--least", "100"});
   EXPECT_EQ(few.code, 1);
-  EXPECT_THAT(few.out, HasSubstr("fewer than the 100 % of --least"));
+  EXPECT_THAT(few.out, AllOf(HasSubstr("fewer than the 100 % of --least; never shown: GEN-"), HasSubstr("RES-2")));
   EXPECT_EQ(check({"door-power-loss", "--least", "100", "--json"}).code, 1);
   // Exactly the share that is asked for is enough: a lesson in which nothing happens shows nothing.
   const temporary_folder folder;
