@@ -212,7 +212,14 @@ std::string moment_view::rules_behind(const phrase& what) {
                                                           : explain(layout_, then_, what.about);
   std::string rules;
   for (const cause& one : why.chain) {
-    if (!one.rule.empty() && !names_rule(rules, one.rule)) rules += (rules.empty() ? "" : " ") + one.rule;
+    std::string_view left = one.rule;  // one id or more
+    while (!left.empty()) {
+      const std::string_view id = left.substr(0, left.find(' '));
+      left.remove_prefix(std::min(left.size(), id.size() + 1));
+      if (names_rule(rules, id)) continue;
+      if (!rules.empty()) rules += ' ';
+      rules += id;
+    }
   }
   return rules;
 }
