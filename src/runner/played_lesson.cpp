@@ -160,6 +160,13 @@ class recorder : public moment_listener {
  public:
   recorder(const lesson& what, std::function<void(const moment&)> tell) : lesson_{what}, tell_{std::move(tell)} {}
 
+  /// Its state before anything is told; the first one counts.
+  void begin_at(const state& beginning) {
+    if (now_) return;
+    now_ = std::make_unique<state>(beginning);
+    seen_ = std::make_unique<observation>(observe(lesson_.aircraft, beginning));
+  }
+
   void step_begins(const lesson_step& step, const simulation& playing) override {
     close();
     begin_at(playing.now());
@@ -301,12 +308,6 @@ class recorder : public moment_listener {
       // Quasi-static pressures jump with their switches and say no more than those.
       if (psi && playing.kind() == plant_kind::fluid) open_->pressures.push_back(*psi);
     }
-  }
-
-  void begin_at(const state& beginning) {
-    if (now_) return;
-    now_ = std::make_unique<state>(beginning);
-    seen_ = std::make_unique<observation>(observe(lesson_.aircraft, beginning));
   }
 
   void close() {
@@ -461,8 +462,11 @@ milliseconds time_within(const lesson& what, const std::string& option, const st
                   "use-time");
 }
 
-std::unique_ptr<moment_listener> listen_for_moments(const lesson& what, std::function<void(const moment&)> tell) {
-  return std::make_unique<recorder>(what, std::move(tell));
+std::unique_ptr<moment_listener> listen_for_moments(const lesson& what, const state& from,
+                                                    std::function<void(const moment&)> tell) {
+  auto made = std::make_unique<recorder>(what, std::move(tell));
+  made->begin_at(from);
+  return made;
 }
 
 played play_in_moments(const lesson& what, std::optional<milliseconds> until,

@@ -105,8 +105,9 @@ class moment_listener : public lesson_audience {
   /// The part is over: tells the last moment.
   [[nodiscard]] virtual played finish(lesson_result result) = 0;
 };
-/// Hands every moment that shows something to `tell`, in order of time. The lesson must outlive the listener.
-[[nodiscard]] std::unique_ptr<moment_listener> listen_for_moments(const lesson& what,
+/// Hands every moment that shows something to `tell`, in order of time. The lesson must outlive the listener. `from`:
+/// the state in which the part begins; it may begin with an expectation that is met while nothing happens.
+[[nodiscard]] std::unique_ptr<moment_listener> listen_for_moments(const lesson& what, const state& from,
                                                                   std::function<void(const moment&)> tell);
 
 /// Plays a lesson and hands every moment that shows something to `tell`, in order of time. Who listens `beside`

@@ -156,7 +156,7 @@ class presentation {
       return;
     }
     lesson_point after{at().player, at().step_began, {}};
-    const auto listener = listen_for_moments(lesson_, [&](const moment& told) {
+    const auto listener = listen_for_moments(lesson_, now().now(), [&](const moment& told) {
       if (told.step != nullptr) after.step_began = milliseconds{told.at};
       after.told.push_back(told);
     });
@@ -217,7 +217,7 @@ class presentation {
     after.step->events = {happening};
     after.step->event_words = {words};
     bool changed = false;
-    const auto listener = listen_for_moments(lesson_, [&](const moment& told) {
+    const auto listener = listen_for_moments(lesson_, now().now(), [&](const moment& told) {
       changed = changed || !told.changes.empty() || !told.alerts.empty() || !told.available.empty() ||
                 !told.unavailable.empty();
       show(told);
@@ -247,7 +247,7 @@ class presentation {
   void pass(milliseconds span) {
     branch_point after{now(), {}};
     bool shown = false;
-    const auto listener = listen_for_moments(lesson_, [&](const moment& told) {
+    const auto listener = listen_for_moments(lesson_, now().now(), [&](const moment& told) {
       shown = true;
       show(told);
     });

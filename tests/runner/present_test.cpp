@@ -1,4 +1,5 @@
 // penstock present: commands as lines, branches, and what they leave behind.
+#include "penstock/layout_file.hpp"
 #include "runner/program.hpp"
 #include "runner/temporary_folder.hpp"
 
@@ -64,6 +65,26 @@ TEST(Present, GoesThroughALessonFromItsBeginningToItsEnd) {
     EXPECT_THAT(run.out, HasSubstr(words));
   }
   EXPECT_EQ(count_in(run.out, "Power comes."), 1U);
+}
+
+TEST(Present, GoesThroughEveryShippedLesson) {
+  for (const penstock::shipped_file& each : penstock::shipped_lessons()) {
+    const std::string name{each.name};
+    const ended run = run_program({"present", name}, std::string(60, '\n'));
+    EXPECT_EQ(run.code, 0) << name << run.err;
+    EXPECT_THAT(run.out, HasSubstr("The lesson ends at")) << name;
+    EXPECT_THAT(run.out, HasSubstr(" 0 of its ")) << name;
+  }
+}
+
+// Two times pass between two steps, at which nothing happens but that an expectation is met.
+TEST(Present, GoesOnWhereOnlyExpectationsAreMetBetweenSteps) {
+  const std::string quiet = "lesson: Quiet\naircraft: twin-freighter\nsteps:\n"
+                            "  - at: 0:05\n    expect: [for 5 s: port is off, for 10 s: port is off]\n"
+                            "  - at: 0:30\n    expect: [for 5 s: keel is off]\n";
+  const ended run = presented(quiet, "\n\nback\n\n\nquit\n");
+  EXPECT_EQ(run.code, 0) << run.err;
+  EXPECT_THAT(run.out, HasSubstr("0 of its 3 expectations not met"));
 }
 
 TEST(Present, AnswersAQuestionOnlyWhenAsked) {
