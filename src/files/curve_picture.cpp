@@ -42,13 +42,11 @@ constexpr std::string_view leader_look = "stroke=\"#8a8a9a\" stroke-width=\"0.5\
 constexpr std::string_view step_look = "stroke=\"#8a8a9a\" stroke-width=\"0.5\" stroke-dasharray=\"1 2\"";
 constexpr std::string_view bold = "font-weight=\"bold\"";
 
-constexpr std::string_view patterns =
-    "<pattern id=\"quiet\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\">"
-    "<path d=\"M0 6L6 0\" stroke=\"#b9b9c8\" stroke-width=\"0.7\"/></pattern>\n"
-    "<pattern id=\"hatched\" width=\"3\" height=\"3\" patternUnits=\"userSpaceOnUse\">"
-    "<path d=\"M0 3L3 0M-1 1L1 -1M2 4L4 2\" stroke=\"#1c1c28\" stroke-width=\"1\"/></pattern>\n"
-    "<pattern id=\"dotted\" width=\"4\" height=\"3.2\" patternUnits=\"userSpaceOnUse\">"
-    "<rect x=\"1\" y=\"0.8\" width=\"1.5\" height=\"1.5\" fill=\"#1c1c28\"/></pattern>\n";
+// No patterns: printing turns each area that is filled with one into a large bitmap.
+constexpr std::string_view quiet_look = "fill=\"none\" stroke=\"#b9b9c8\" stroke-width=\"0.7\"";
+constexpr double quiet_distance = 12.0;
+constexpr std::string_view hatched_look = "stroke=\"#1c1c28\" stroke-width=\"2.2\" stroke-dasharray=\"1.2 1.8\"";
+constexpr std::string_view dotted_look = "stroke=\"#1c1c28\" stroke-width=\"1.2\" stroke-dasharray=\"1.2 2.8\"";
 
 struct ink {
   std::string_view colour;
@@ -477,24 +475,32 @@ class curve_sheet {
   }
 
   std::string drawn() {
-    sheet_.define(patterns);
     heading();
+    sheet_.may_be_cut(y_);  // what is between this and the next belongs above each piece
     step_numbers();
     times(y_ + 8.0);
     y_ += 12.0;
+    sheet_.may_be_cut(y_);
     const double top = y_;
     const double bottom = top + height_of_tracks();
     behind_the_tracks(top, bottom);
-    for (const panel& each : panels_) curves_in(each);
+    for (const panel& each : panels_) {
+      curves_in(each);
+      sheet_.may_be_cut(y_);
+    }
     if (of_.quantities.empty()) {
       text_on_white({plot_left, y_ + 9.0}, type,
                     "No quantities: this lesson is played without a plant, so there are only states.");
       y_ += no_quantities_height;
     }
-    for (const group& each : groups_) bars_in(each);
+    for (const group& each : groups_) {
+      bars_in(each);
+      sheet_.may_be_cut(y_);
+    }
     times(y_ + 8.0);
     y_ += 16.0;
     explain_looks();
+    sheet_.may_be_cut(y_);
     step_words();
     const std::string title = what_.title.empty() ? what_.name : what_.title;
     return sheet_.written(page_width, y_ + margin, title, notice);
@@ -653,7 +659,7 @@ class curve_sheet {
 
   void behind_the_tracks(double top, double bottom) {
     for (const time_axis::piece& each : axis_.pieces()) {
-      if (each.quiet) sheet_.box(each.left, top, each.right - each.left, bottom - top, "fill=\"url(#quiet)\"");
+      if (each.quiet) sheet_.hatch({each.left, top}, {each.right, bottom}, quiet_distance, quiet_look);
     }
     for (const double x : ticks_) sheet_.line({x, top}, {x, bottom}, grid_look);
     for (const played_step& each : steps_) {
@@ -908,10 +914,14 @@ class curve_sheet {
     const auto foot_with = [&](std::string_view fill) {
       sheet_.box(left, y + bar_height - foot, width, foot, "fill=\"" + std::string{fill} + '"');
     };
+    const auto foot_of_dashes = [&](std::string_view dashes) {
+      const double middle = y + bar_height - foot / 2;
+      sheet_.line({left, middle}, {left + width, middle}, dashes);
+    };
     if (working) foot_with("#16325c");
-    if (how == look::held || how == look::caution) foot_with("url(#hatched)");
+    if (how == look::held || how == look::caution) foot_of_dashes(hatched_look);
     if (how == look::warning) foot_with("#1c1c28");
-    if (how == look::advisory) foot_with("url(#dotted)");
+    if (how == look::advisory) foot_of_dashes(dotted_look);
   }
 
   void bar_word(double left, double y, std::string_view word, look how) {

@@ -131,6 +131,20 @@ void picture::box(double x, double y, double width, double height, std::string_v
              attribute("height", height) + ' ' + std::string{look} + "/>\n";
 }
 
+void picture::hatch(point top_left, point bottom_right, double distance, std::string_view look) {
+  std::string way;
+  const double last = bottom_right.x + bottom_right.y;
+  const auto first = static_cast<int>(std::ceil((top_left.x + top_left.y) / distance));
+  for (int i = first; i * distance < last; ++i) {
+    const double sum = i * distance;  // of x and y all along a line
+    const double from = std::max(top_left.x, sum - bottom_right.y);
+    const double to = std::min(bottom_right.x, sum - top_left.y);
+    way += 'M' + fixed_text(from, 1) + ' ' + fixed_text(sum - from, 1) + 'L' + fixed_text(to, 1) + ' ' +
+           fixed_text(sum - to, 1);
+  }
+  if (!way.empty()) shapes_ += "<path d=\"" + way + "\" " + std::string{look} + "/>\n";
+}
+
 void picture::circle(point centre, double radius, std::string_view look) {
   shapes_ += "<circle" + attribute("cx", centre.x) + attribute("cy", centre.y) + attribute("r", radius) + ' ' +
              std::string{look} + "/>\n";
@@ -144,13 +158,15 @@ void picture::text(point at, double size, anchor where, std::string_view words, 
   shapes_ += '>' + xml_text(words) + "</text>\n";
 }
 
+void picture::may_be_cut(double y) { cuts_ += (cuts_.empty() ? "" : " ") + fixed_text(y, 0); }
+
 std::string picture::written(double width, double height, std::string_view title, std::string_view description) const {
   const std::string w = fixed_text(width, 0);
   const std::string h = fixed_text(std::ceil(height), 0);
   return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"" +
          w + "pt\" height=\"" + h + "pt\" viewBox=\"0 0 " + w + ' ' + h +
-         "\" font-family=\"sans-serif\" fill=\"#1c1c28\">\n<title>" + xml_text(title) + "</title>\n<desc>" +
-         xml_text(description) + "</desc>\n<defs>\n" + definitions_ + "</defs>\n" + shapes_ + "</svg>\n";
+         "\" font-family=\"sans-serif\" fill=\"#1c1c28\" data-cuts=\"" + cuts_ + "\">\n<title>" + xml_text(title) +
+         "</title>\n<desc>" + xml_text(description) + "</desc>\n" + shapes_ + "</svg>\n";
 }
 
 }  // namespace penstock::inline v1::files

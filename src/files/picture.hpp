@@ -36,18 +36,21 @@ class picture {
   void path_through(const std::vector<point>& points, std::string_view look);
   void area(const std::vector<point>& points, std::string_view look);
   void box(double x, double y, double width, double height, std::string_view look);
+  /// Diagonal lines across a box, so far apart on its edges.
+  void hatch(point top_left, point bottom_right, double distance, std::string_view look);
   void circle(point centre, double radius, std::string_view look);
   /// `at`: on the base line of the text.
   void text(point at, double size, anchor where, std::string_view words, std::string_view look = {});
-  /// Patterns and the like, as they are.
-  void define(std::string_view definitions) { definitions_ += definitions; }
+
+  /// Who prints the picture in pieces may cut it here, from top to bottom. All heights stand in data-cuts of the file.
+  void may_be_cut(double y);
 
   /// The whole file.
   [[nodiscard]] std::string written(double width, double height, std::string_view title,
                                     std::string_view description) const;
 
  private:
-  std::string definitions_;
+  std::string cuts_;
   std::string shapes_;
 };
 

@@ -14,6 +14,9 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <iterator>
+#include <locale>
+#include <sstream>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -26,7 +29,15 @@ namespace {
 constexpr std::string_view handout_style = R"(
 .cautions { border: 0.6mm solid #000; padding: 2mm 4mm; margin: 4mm 0; break-inside: avoid; }
 .step { border-left: 0.8mm solid #999; padding-left: 4mm; }
-.curves svg { width: 100%; height: auto; max-height: 245mm; }
+li { break-inside: avoid; overflow-wrap: anywhere; }
+table { border-collapse: collapse; width: 100%; font-size: 9.5pt; }
+th, td { border: 0.2mm solid #666; padding: 1mm 2mm; text-align: left; vertical-align: top; }
+thead { display: table-header-group; }
+tr { break-inside: avoid; }
+@page wide { size: A4 landscape; margin: 14mm 15mm; }
+.curves { page: wide; }
+.curves svg { display: block; width: 100%; height: auto; }
+.page { break-before: page; }
 .question { break-inside: avoid; margin-bottom: 4mm; }
 .line { border-bottom: 0.2mm solid #666; height: 9mm; }
 .answer { white-space: pre-wrap; overflow-wrap: anywhere; margin: 1mm 0 5mm 6mm; }
@@ -230,9 +241,54 @@ class handout {
     // Within a page no picture has a declaration of its own.
     const std::size_t begins = picture_.find("<svg");
     if (begins == std::string::npos) return;
+    const std::size_t inside = picture_.find('>', begins) + 1;
+    const std::size_t ends = picture_.rfind("</svg>");
+    const std::vector<double> box = numbers_in(picture_, "viewBox", begins);
+    const std::vector<double> cuts = numbers_in(picture_, "data-cuts", begins);
+    if (box.size() != 4 || cuts.size() < 2 || ends == std::string::npos) return;
+    const auto window = [&](double from, double to) {
+      return fmt::format("<svg viewBox=\"0 {} {} {}\" font-family=\"sans-serif\" fill=\"#1c1c28\">", from, box[2],
+                         to - from);
+    };
+    // Across the page, so that the words can be read; in pieces, each below the numbers of the steps.
     page_.markup("<div class=\"curves page\">\n<h2>Curves</h2>\n");
-    page_.markup(std::string_view{picture_}.substr(begins));
+    // What is below the last cut are the words of the steps, which stand in the handout already.
+    double from = 0.0;
+    double room = curves_below_a_heading;
+    while (from < cuts.back()) {
+      double to = cuts.back();
+      if (to - from > room) {
+        to = from + room;
+        for (const double cut : cuts) {
+          if (cut > from + 1.0 && cut <= from + room) to = cut;
+        }
+      }
+      if (from == 0.0) {
+        page_.markup(window(from, to) + "<g id=\"curves\">" + picture_.substr(inside, ends - inside) + "</g></svg>\n");
+      } else {
+        page_.markup("</div>\n<div class=\"curves page\">\n");
+        for (const auto& [top, bottom] : {std::pair{cuts[0], cuts[1]}, std::pair{from, to}}) {
+          page_.markup(window(top, bottom) + "<use href=\"#curves\"/></svg>\n");
+        }
+      }
+      from = to;
+      room = curves_on_a_page - (cuts[1] - cuts[0]);
+    }
     page_.markup("</div>\n");
+  }
+
+  // The height of a piece, in the points of the picture, that fits across a page of A4 with its margins.
+  static constexpr double curves_on_a_page = 530.0;
+  static constexpr double curves_below_a_heading = 480.0;
+
+  // The numbers in an attribute of the first element behind a place.
+  static std::vector<double> numbers_in(const std::string& text, const std::string& name, std::size_t from) {
+    const std::size_t at = text.find(' ' + name + "=\"", from);
+    if (at == std::string::npos) return {};
+    const std::size_t begins = at + name.size() + 3;
+    std::istringstream words{text.substr(begins, text.find('"', begins) - begins)};
+    words.imbue(std::locale::classic());
+    return {std::istream_iterator<double>{words}, {}};
   }
 
   void ask() {
