@@ -13,8 +13,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <functional>
+#include <iterator>
+#include <limits>
 #include <map>
 #include <set>
 #include <sstream>
@@ -338,12 +339,13 @@ void expect_sound_picture(const std::string& svg) {
   const double width = std::stod(root.attributes.at("width"));
   const double height = std::stod(root.attributes.at("height"));
   EXPECT_LE(width, 842.0) << "A4 across is 297 mm, in points";
-  EXPECT_EQ(svg.find("nan"), std::string::npos);
-  EXPECT_EQ(svg.find("inf\""), std::string::npos);
   EXPECT_THAT(svg, HasSubstr("Invented data, for training only; not approved data."));
   std::vector<std::pair<area, std::string>> before;
   for (const element& each : read.elements) {
     EXPECT_FALSE(each.attributes.contains("href") || each.name == "image" || each.name == "script") << each.name;
+    for (const auto& [name, value] : each.attributes) {
+      EXPECT_FALSE(value.find("nan") != value.npos || value.find("inf") != value.npos) << name << ' ' << value;
+    }
     if (each.name != "text") continue;
     EXPECT_GE(std::stod(each.attributes.at("font-size")), 7.0) << each.text;
     const area here = area_of(each);
@@ -402,6 +404,17 @@ TEST(CurvePicture, IsTheSameEachTime) {
   EXPECT_EQ(svg_of(what, recorded(what)), svg_of(what, recorded(what)));
   EXPECT_EQ(csv_of(recorded(what)), csv_of(recorded(what)));
   EXPECT_EQ(vcd_of(recorded(what)), vcd_of(recorded(what)));
+}
+
+TEST(CurvePicture, SaysWhereItMayBeCut) {
+  const std::string svg = svg_of(loaded("turnaround-1-2"), recorded(loaded("turnaround-1-2")));
+  const element root = xml_reading{svg}.elements.front();
+  std::istringstream text{root.attributes.at("data-cuts")};
+  const std::vector<double> cuts{std::istream_iterator<double>{text}, {}};
+  ASSERT_GT(cuts.size(), 5U);
+  EXPECT_GT(cuts.front(), 0.0);
+  EXPECT_LT(cuts.back(), std::stod(root.attributes.at("height")));
+  EXPECT_EQ(std::ranges::adjacent_find(cuts, std::greater_equal<>{}), cuts.end());
 }
 
 TEST(CurvePicture, EscapesTheWordsOfALesson) {
