@@ -29,15 +29,9 @@ namespace {
 constexpr std::string_view handout_style = R"(
 .cautions { border: 0.6mm solid #000; padding: 2mm 4mm; margin: 4mm 0; break-inside: avoid; }
 .step { border-left: 0.8mm solid #999; padding-left: 4mm; }
-li { break-inside: avoid; overflow-wrap: anywhere; }
-table { border-collapse: collapse; width: 100%; font-size: 9.5pt; }
-th, td { border: 0.2mm solid #666; padding: 1mm 2mm; text-align: left; vertical-align: top; }
-thead { display: table-header-group; }
-tr { break-inside: avoid; }
 @page wide { size: A4 landscape; margin: 14mm 15mm; }
 .curves { page: wide; }
 .curves svg { display: block; width: 100%; height: auto; }
-.page { break-before: page; }
 .question { break-inside: avoid; margin-bottom: 4mm; }
 .line { border-bottom: 0.2mm solid #666; height: 9mm; }
 .answer { white-space: pre-wrap; overflow-wrap: anywhere; margin: 1mm 0 5mm 6mm; }

@@ -239,7 +239,7 @@ TEST_P(EveryLesson, ReadsBackFromCsvAsThePlantWas) {
     }
   }};
   static_cast<void>(play(what, watching));
-  EXPECT_GT(compared, 100U);
+  EXPECT_TRUE(compared > 100U || (what.plant == plant_kind::none && of.quantities.empty())) << compared;
 }
 
 // ---- VCD ----
@@ -271,7 +271,7 @@ TEST_P(EveryLesson, HasTheSameValuesInVcdAsInCsv) {
   const vcd_reading vcd{vcd_of(of)};
   ASSERT_EQ(vcd.problem, "");
   EXPECT_EQ(vcd.timescale, "1 ms");
-  EXPECT_EQ(vcd.end, what.end.count());
+  EXPECT_EQ(vcd.end, of.at.back().count());
   EXPECT_EQ(vcd.variables.size(), of.quantities.size() + of.states.size());
   const csv_reading csv{csv_of(of)};
   const std::string top = as_identifier(what.aircraft.spec().name) + '.';
