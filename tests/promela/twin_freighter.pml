@@ -1,12 +1,23 @@
 /*
  * What the logic of the aircraft twin-freighter must do, as a Promela model. It was written from the rules in
  * sentences and the aircraft file, not from penstock's tables, so that two independent readings of the same rules
- * can be compared: SPIN goes through this one, and its set of observable states must be the one penstock reaches.
- * Rule ids stand beside the statements.
+ * can be compared: model_test.cpp holds what SPIN finds here against what penstock does. Rule ids stand beside the
+ * statements.
  *
  * One outside event at a time; after each the logic settles in the order of GEN-3, and the state is looked at after
  * that. A timer that counts may expire at any moment, as an event. Choose the alphabet of events with -DTEST, -DCARGO
- * or -DFIRST; everything outside the alphabet stays cold and dark (GEN-5).
+ * or -DFIRST, and with -DSHORT fewer of them; everything outside the alphabet stays cold and dark (GEN-5).
+ *
+ * To see how fast SPIN goes through it, with nothing written:
+ *   spin -a -DTEST tests/promela/twin_freighter.pml
+ *   cc -O2 -w -DSAFETY -DNOREDUCE -Itests/promela -o pan pan.c && ./pan -m4000000
+ *
+ * Where the rules leave a choice, the model follows penstock; "choice" stands at each of these places:
+ *   1. own pressure (PTU-3, PTU-6): there only while a pump of the circuit delivers; what is left in it does not count
+ *   2. a test whose driven circuit has a delivering pump without pressure begins and is over at once (PTU-3, PTU-4)
+ *   3. a threshold that is lost again may be reached once more within the layout time (PTU-5)
+ *   4. the steering link is disconnected on the ground only (STR-1, STR-6)
+ *   5. the ground override takes the place of the delay after touchdown (AUX-2, AUX-4)
  */
 #if !defined(TEST) && !defined(CARGO) && !defined(FIRST)
 #error "choose the events: -DTEST (transfer test), -DCARGO (doors) or -DFIRST (first-engine pump, steering)"
@@ -105,19 +116,24 @@
 #define INTERRUPTED 4
 #define NOT_RUN 5
 
-/* Reasons of inhibition (PTU-12) and of an outcome (PTU-5) */
-#define WHY_NONE 0
-#define WHY_OFF 1         /* PTU-1 */
-#define WHY_LEVEL 2       /* PTU-8 */
-#define WHY_SERVICE 3     /* CGO-7 */
-#define WHY_ONE_ENGINE 4  /* PTU-2 */
-#define WHY_GIVEN_UP 5    /* the start was given up, ENG-4, ENG-5 */
-#define WHY_IN_FLIGHT 6   /* PTU-13 */
-#define WHY_COMPLETE 7    /* start sequence complete, PTU-4 */
-#define WHY_OWN_PUMP 8    /* an own pump of the driven circuit delivers, PTU-4 */
-#define WHY_NO_SOURCE 9   /* no circuit at own pressure from an engine pump, PTU-3 */
-#define WHY_BOTH 10       /* both circuits at own pressure, PTU-3 */
-#define WHY_SOURCE_LOST 11
+/* Reasons of inhibition, PTU-12 */
+#define FREE 0
+#define SWITCHED_OFF 1   /* PTU-1 */
+#define LOW_LEVEL 2      /* PTU-8 */
+#define IN_SERVICE 3     /* CGO-7 */
+#define ONE_ENGINE 4     /* PTU-2 */
+
+/* Reasons of an outcome, PTU-5 */
+#define NO_REASON 0
+#define OFF 1            /* PTU-1 */
+#define INHIBITED 2
+#define NO_SOURCE 3      /* no circuit at own pressure from an engine pump, PTU-3 */
+#define BOTH 4           /* both circuits at own pressure, PTU-3 */
+#define GIVEN_UP 5       /* the start was given up, ENG-4, ENG-5 */
+#define SOURCE_LOST 6    /* the driving circuit lost its pressure */
+#define LIFT_OFF 7       /* PTU-13 */
+#define COMPLETE 8       /* start sequence complete, PTU-4 */
+#define OWN_PUMP 9       /* an own pump of the driven circuit delivers, PTU-4 */
 
 /* Alert classes */
 #define NO_ALERT 0
@@ -158,12 +174,14 @@ bit keel_failed;          /* latched until reset */
 byte unit = UNIT_STANDBY;
 byte test;
 byte test_engine = NOBODY;
+bit too_late;             /* the layout time of the test is over */
 byte driver = NOBODY;     /* the driving circuit of the test */
 byte outcome;
 byte outcome_why;
 bit failed_caution;
 bit disconnected;
 byte settled_outcome;       /* as it was after the event before: for property 6 */
+int settled_line;           /* the same for what can be seen, as a number; see observed.h */
 
 /* Worked out anew each time; no part of the state */
 hidden byte before, why;
@@ -192,9 +210,9 @@ c_code {
 #define test_active (test != TEST_IDLE)
 #define transferring (unit == UNIT_A_DRIVES_B || unit == UNIT_B_DRIVES_A)
 #define driven (1 - driver)
-/* Own pressure: without what the transfer unit adds. */
-#define own_pressure(c) (made[c] && (engine_pump[c] || (c == PORT && cargo_reason == PUMP_DELIVERING) || \
-  !((c == PORT && unit == UNIT_B_DRIVES_A) || (c == STARBOARD && unit == UNIT_A_DRIVES_B))))
+#define why_inhibited (unit_switch -> INHIBITED : OFF)
+#define own_pump(c) (engine_pump[c] || (c == PORT && cargo_reason == PUMP_DELIVERING))
+#define own_pressure(c) (made[c] && own_pump(c)) /* choice 1 */
 #define engine_pressure(c) (made[c] && engine_pump[c])
 
 inline settle_engine(e) {
@@ -320,7 +338,7 @@ inline begin_test(circuit) {                                                   /
   test_engine = second;
   driver = circuit;
   outcome = PENDING;
-  outcome_why = WHY_NONE;
+  outcome_why = NO_REASON;
   failed_caution = NO                                                          /* PTU-14 */
 }
 
@@ -330,42 +348,28 @@ inline end_test() {
   driver = NOBODY
 }
 
-inline settle_unit() {
-  /* PTU-12. PTU-7 asks for no exception: with all engines off none or all are not selected, and the crew's switch
-   * has ended the hold-off. */
-  if
-  :: !unit_switch -> inhibition = WHY_OFF; failed_caution = NO                 /* PTU-1, PTU-14 */
-  :: unit_switch && port_empty -> inhibition = WHY_LEVEL                       /* PTU-8 */
-  :: unit_switch && !port_empty && service != NO_SERVICE -> inhibition = WHY_SERVICE   /* CGO-7 */
-  :: unit_switch && !port_empty && service == NO_SERVICE ->
-     if
-     :: !in_air && (brake_set || disconnected) && selected[0] != selected[1] ->
-        inhibition = WHY_ONE_ENGINE                                            /* PTU-2 */
-     :: else -> inhibition = WHY_NONE
-     fi
-  fi;
-
-  /* A test that is on: its end, PTU-4, PTU-5 */
+/* A test that is on: its end, PTU-4, PTU-5 */
+inline settle_end_of_test() {
   if
   :: test_active ->
      if
-     :: mode[test_engine] == STOPPED || mode[test_engine] == RUN_DOWN -> why = WHY_GIVEN_UP
+     :: mode[test_engine] == STOPPED || mode[test_engine] == RUN_DOWN -> why = GIVEN_UP
      :: else ->
         if
-        :: inhibition != WHY_NONE -> why = inhibition
+        :: inhibition != FREE -> why = why_inhibited
         :: else ->
            if
-           :: in_air -> why = WHY_IN_FLIGHT
-           :: !in_air && mode[test_engine] == RUNNING -> why = WHY_COMPLETE
-           :: !in_air && mode[test_engine] != RUNNING && engine_pump[driven] -> why = WHY_OWN_PUMP
-           :: !in_air && mode[test_engine] != RUNNING && !engine_pump[driven] && !engine_pressure(driver) ->
-              why = WHY_SOURCE_LOST
-           :: else -> why = WHY_NONE
+           :: in_air -> why = LIFT_OFF
+           :: !in_air && mode[test_engine] == RUNNING -> why = COMPLETE
+           :: !in_air && mode[test_engine] != RUNNING && own_pump(driven) -> why = OWN_PUMP
+           :: !in_air && mode[test_engine] != RUNNING && !own_pump(driven) && !own_pressure(driver) ->
+              why = SOURCE_LOST
+           :: else -> why = NO_REASON
            fi
         fi
      fi;
      if
-     :: why != WHY_NONE ->
+     :: why != NO_REASON ->
         if
         :: outcome == PENDING -> decide(INTERRUPTED, why)
         :: else
@@ -375,6 +379,24 @@ inline settle_unit() {
      fi
   :: else
   fi;
+}
+
+inline settle_unit() {
+  /* PTU-12. PTU-7 asks for no exception: with all engines off none or all are not selected, and the crew's switch
+   * has ended the hold-off. */
+  if
+  :: !unit_switch -> inhibition = SWITCHED_OFF; failed_caution = NO                 /* PTU-1, PTU-14 */
+  :: unit_switch && port_empty -> inhibition = LOW_LEVEL                       /* PTU-8 */
+  :: unit_switch && !port_empty && service != NO_SERVICE -> inhibition = IN_SERVICE   /* CGO-7 */
+  :: unit_switch && !port_empty && service == NO_SERVICE ->
+     if
+     :: !in_air && (brake_set || disconnected) && selected[0] != selected[1] ->
+        inhibition = ONE_ENGINE                                            /* PTU-2 */
+     :: else -> inhibition = FREE
+     fi
+  fi;
+
+  settle_end_of_test();
 
   /* A test that may begin, PTU-3, PTU-13 */
   if
@@ -384,41 +406,45 @@ inline settle_unit() {
      :: in_air || test_active
      :: else ->
         if
-        :: inhibition != WHY_NONE -> decide(NOT_RUN, inhibition)
+        :: inhibition != FREE -> decide(NOT_RUN, why_inhibited)
         :: else ->
            if
            :: engine_pressure(PORT) && !own_pressure(STARBOARD) ->
-              if
-              :: engine_pump[STARBOARD] -> decide(NOT_RUN, WHY_OWN_PUMP)
-              :: else -> begin_test(PORT)
-              fi
+              begin_test(PORT)
            :: engine_pressure(STARBOARD) && !own_pressure(PORT) ->
-              if
-              :: engine_pump[PORT] -> decide(NOT_RUN, WHY_OWN_PUMP)
-              :: else -> begin_test(STARBOARD)
-              fi
-           :: own_pressure(PORT) && own_pressure(STARBOARD) -> decide(NOT_RUN, WHY_BOTH)
-           :: else -> decide(NOT_RUN, WHY_NO_SOURCE)
+              begin_test(STARBOARD)
+           :: own_pressure(PORT) && own_pressure(STARBOARD) -> decide(NOT_RUN, BOTH)
+           :: else -> decide(NOT_RUN, NO_SOURCE)
            fi
         fi
      fi
   :: else
   fi;
 
-  /* The threshold: reached, and held */
+  settle_end_of_test();   /* choice 2: one that has just begun may be over already */
+
+  /* The threshold: reached, lost again, and reached too late */
+  if
+  :: test == TEST_HOLDING && !made[driven] -> test = TEST_WAITING              /* choice 3 */
+  :: else
+  fi;
   if
   :: test == TEST_WAITING && made[driven] -> test = TEST_HOLDING
-  :: test == TEST_HOLDING && !made[driven] -> test = TEST_DECIDED; decide(FAILED, WHY_NONE)
+  :: test == TEST_WAITING && !made[driven] && too_late -> test = TEST_DECIDED; decide(FAILED, NO_REASON)
+  :: else
+  fi;
+  if
+  :: test != TEST_WAITING && test != TEST_HOLDING -> too_late = NO
   :: else
   fi;
 
   if
-  :: inhibition != WHY_NONE -> unit = (unit_switch -> UNIT_INHIBITED : UNIT_OFF)
-  :: inhibition == WHY_NONE && test_active -> unit = (driver == PORT -> UNIT_A_DRIVES_B : UNIT_B_DRIVES_A)
+  :: inhibition != FREE -> unit = (unit_switch -> UNIT_INHIBITED : UNIT_OFF)
+  :: inhibition == FREE && test_active -> unit = (driver == PORT -> UNIT_A_DRIVES_B : UNIT_B_DRIVES_A)
   :: else ->                                                                   /* PTU-6 */
      if
-     :: difference == A_EXCEEDS -> unit = UNIT_A_DRIVES_B
-     :: difference == B_EXCEEDS -> unit = UNIT_B_DRIVES_A
+     :: difference == A_EXCEEDS && own_pump(PORT) -> unit = UNIT_A_DRIVES_B          /* PTU-11, choice 1 */
+     :: difference == B_EXCEEDS && own_pump(STARBOARD) -> unit = UNIT_B_DRIVES_A
      :: else -> unit = UNIT_STANDBY
      fi
   fi
@@ -492,106 +518,119 @@ inline must_hold() {
   assert(outcome != NO_OUTCOME || settled_outcome == NO_OUTCOME)
 }
 
-#define ENGINE_STARTS(e) \
+/* Every event says its word, so that what each event does can be compared as well. */
+#define EVENT(word) c_code { happens = word; }
+#define CHANGES(word, fact, value) :: d_step { fact != value -> fact = value; EVENT(word) }
+
+#define ENGINE_STARTS(e, name) \
   :: d_step { mode[e] == STOPPED || mode[e] == RUN_DOWN ->                     /* ENG-1, ENG-5 */ \
-       mode[e] = CRANKING; selected[e] = YES; starter_seen_off[e] = NO; judged[e] = NO } \
+       mode[e] = CRANKING; selected[e] = YES; starter_seen_off[e] = NO; judged[e] = NO; EVENT("start " name) } \
   :: d_step { (mode[e] != STOPPED && mode[e] != RUN_DOWN) || selected[e] ->    /* ENG-4, ENG-5, ENG-10 */ \
-       mode[e] = (mode[e] == STOPPED -> STOPPED : RUN_DOWN); selected[e] = NO } \
-  :: d_step { mode[e] == AT_IDLE -> mode[e] = RUNNING }                        /* ENG-3: starter out */ \
-  :: d_step { mode[e] == CRANKING && !starter_seen_off[e] -> starter_seen_off[e] = YES }  /* ENG-8 */
+       mode[e] = (mode[e] == STOPPED -> STOPPED : RUN_DOWN); selected[e] = NO; EVENT("shut-down " name) } \
+  :: d_step { mode[e] == AT_IDLE -> mode[e] = RUNNING; EVENT("starter-out " name) }     /* ENG-3 */ \
+  :: d_step { mode[e] == CRANKING && !starter_seen_off[e] -> starter_seen_off[e] = YES; \
+       EVENT("starter-out " name) }                                            /* ENG-8 */ \
+  CHANGES("spool " name " zero", spool[e], ZERO) \
+  CHANGES("spool " name " idle", spool[e], IDLE_SPEED)
 
-#define ENGINE_FAILS(e) \
-  :: d_step { mode[e] == CRANKING -> mode[e] = RUN_DOWN; selected[e] = NO }    /* ENG-4: abort, hang, flame-out */ \
-  :: d_step { turns_by_itself(e) -> mode[e] = RUN_DOWN }                       /* ENG-5, ENG-10: flame-out */
+#define ABORT(e, name) \
+  :: d_step { mode[e] == CRANKING -> mode[e] = RUN_DOWN; selected[e] = NO; EVENT("abort-start " name) } /* ENG-4 */
 
-#define CHANGES(fact, value) :: d_step { fact != value -> fact = value }
+#define ENGINE_FAILS(e, name) \
+  :: d_step { mode[e] == CRANKING -> mode[e] = RUN_DOWN; selected[e] = NO; EVENT("hang " name) }        /* ENG-4 */ \
+  :: d_step { mode[e] == CRANKING -> mode[e] = RUN_DOWN; selected[e] = NO; EVENT("flame-out " name) }   /* ENG-4 */ \
+  :: d_step { turns_by_itself(e) -> mode[e] = RUN_DOWN; EVENT("flame-out " name) }               /* ENG-5, ENG-10 */
 
 #define AIR_GROUND \
-  :: d_step { !in_air -> in_air = YES } \
-  :: d_step { in_air -> in_air = NO; was_in_air = YES }
+  :: d_step { !in_air -> in_air = YES; EVENT("air-ground air") } \
+  :: d_step { in_air -> in_air = NO; was_in_air = YES; EVENT("air-ground ground") }
 
-#define TOUCHDOWN_DELAY :: d_step { after_touchdown -> after_touchdown = NO }
+#define TOUCHDOWN_DELAY :: d_step { after_touchdown -> after_touchdown = NO; EVENT("expires touchdown") }
 
-#define DOOR(d) \
-  CHANGES(lever[d], NEUTRAL) CHANGES(lever[d], TO_OPEN) CHANGES(lever[d], TO_CLOSE) \
-  CHANGES(travel[d], CLOSED) CHANGES(travel[d], BETWEEN) CHANGES(travel[d], OPEN) \
-  :: d_step { !limit_reached[d] && lever_out(d) && (end_made(d) || (service == SERVICE && door_asks(d))) -> \
-       limit_reached[d] = YES }                                                /* CGO-10 */
-#define door_asks(d) (!in_air && powered && cargo_switch != SWITCH_OFF)
+#define DOOR(d, name) \
+  CHANGES("lever " name " neutral", lever[d], NEUTRAL) \
+  CHANGES("lever " name " open", lever[d], TO_OPEN) \
+  CHANGES("lever " name " close", lever[d], TO_CLOSE) \
+  CHANGES("travel " name " closed", travel[d], CLOSED) \
+  CHANGES("travel " name " between", travel[d], BETWEEN) \
+  CHANGES("travel " name " open", travel[d], OPEN) \
+  :: d_step { !limit_reached[d] && lever_out(d) && (end_made(d) || (service == SERVICE && may_ask)) -> \
+       limit_reached[d] = YES; EVENT("expires run " name) }                    /* CGO-10 */
+#define may_ask (!in_air && powered && cargo_switch != SWITCH_OFF)
+
+#define PRESSURE(c, name) \
+  CHANGES("pressure " name " made", made[c], YES) \
+  CHANGES("pressure " name " open", made[c], NO)
+
+#define EXTERNAL_POWER \
+  CHANGES("external-power on", external_power, YES) \
+  CHANGES("external-power off", external_power, NO)
 
 init {
   d_step { settle() };
   do
   :: atomic {
        if
-#ifdef TEST
-       ENGINE_STARTS(0)
-       ENGINE_STARTS(1)
-       ENGINE_FAILS(0)
-       ENGINE_FAILS(1)
-       CHANGES(spool[0], ZERO)
-       CHANGES(spool[0], DRIVING)
-       CHANGES(spool[0], IDLE_SPEED)
-       CHANGES(spool[1], ZERO)
-       CHANGES(spool[1], DRIVING)
-       CHANGES(spool[1], IDLE_SPEED)
-       CHANGES(unit_switch, YES)
-       CHANGES(unit_switch, NO)
-       CHANGES(brake_set, YES)
-       CHANGES(brake_set, NO)
-       CHANGES(made[PORT], YES)
-       CHANGES(made[PORT], NO)
-       CHANGES(made[STARBOARD], YES)
-       CHANGES(made[STARBOARD], NO)
-       CHANGES(difference, LEVEL_WITH)
-       CHANGES(difference, A_EXCEEDS)
-       CHANGES(difference, B_EXCEEDS)
+#ifndef SHORT
        AIR_GROUND
        TOUCHDOWN_DELAY
-       :: d_step { test == TEST_WAITING -> test = TEST_DECIDED; decide(FAILED, WHY_NONE) }
-       :: d_step { test == TEST_HOLDING -> test = TEST_DECIDED; decide(PASSED, WHY_NONE) }
+#endif
+#ifdef TEST
+       ENGINE_STARTS(0, "1")
+       ENGINE_STARTS(1, "2")
+       ABORT(0, "1")
+       ABORT(1, "2")
+       /* The engines are alike: it is enough that one of them fails, or windmills. */
+       CHANGES("spool 2 driving", spool[1], DRIVING)
+#ifndef SHORT
+       ENGINE_FAILS(1, "2")
+#endif
+       CHANGES("switch transfer auto", unit_switch, YES)
+       CHANGES("switch transfer off", unit_switch, NO)
+#ifndef SHORT
+       CHANGES("parking-brake set", brake_set, YES)
+       CHANGES("parking-brake released", brake_set, NO)
+       CHANGES("difference level", difference, LEVEL_WITH)
+       CHANGES("difference a-exceeds", difference, A_EXCEEDS)
+       CHANGES("difference b-exceeds", difference, B_EXCEEDS)
+#endif
+       PRESSURE(PORT, "port")
+       PRESSURE(STARBOARD, "starboard")
+       :: d_step { (test == TEST_WAITING || test == TEST_HOLDING) && !too_late ->
+            too_late = YES; EVENT("expires test") }
+       :: d_step { test == TEST_HOLDING -> test = TEST_DECIDED; decide(PASSED, NO_REASON); EVENT("expires held") }
 #endif
 #ifdef CARGO
-       DOOR(0)
-       DOOR(1)
-       CHANGES(cargo_switch, SWITCH_OFF)
-       CHANGES(cargo_switch, SWITCH_AUTO)
-       CHANGES(cargo_switch, SWITCH_ON)
-       CHANGES(external_power, YES)
-       CHANGES(external_power, NO)
-       CHANGES(made[PORT], YES)
-       CHANGES(made[PORT], NO)
-       CHANGES(port_empty, YES)
-       CHANGES(port_empty, NO)
-       CHANGES(spool[0], ZERO)
-       CHANGES(spool[0], DRIVING)
-       AIR_GROUND
-       TOUCHDOWN_DELAY
-       :: d_step { service == HOLD_OFF -> service = NO_SERVICE }
+       DOOR(0, "forward")
+       DOOR(1, "aft")
+       CHANGES("switch cargo-pump off", cargo_switch, SWITCH_OFF)
+       CHANGES("switch cargo-pump auto", cargo_switch, SWITCH_AUTO)
+       CHANGES("switch cargo-pump on", cargo_switch, SWITCH_ON)
+       EXTERNAL_POWER
+       PRESSURE(PORT, "port")
+       CHANGES("level port empty", port_empty, YES)
+       CHANGES("level port normal", port_empty, NO)
+       CHANGES("spool 1 zero", spool[0], ZERO)
+       CHANGES("spool 1 driving", spool[0], DRIVING)
+       :: d_step { service == HOLD_OFF -> service = NO_SERVICE; EVENT("expires hold-off") }
 #endif
 #ifdef FIRST
-       ENGINE_STARTS(0)
-       ENGINE_STARTS(1)
-       CHANGES(spool[0], ZERO)
-       CHANGES(spool[0], IDLE_SPEED)
-       CHANGES(spool[1], ZERO)
-       CHANGES(spool[1], IDLE_SPEED)
-       CHANGES(keel_switch, SWITCH_OFF)
-       CHANGES(keel_switch, SWITCH_AUTO)
-       :: d_step { !override_on && !any_running && !in_air && keel_switch != SWITCH_OFF -> override_on = YES }
-       CHANGES(external_power, YES)
-       CHANGES(external_power, NO)
-       AIR_GROUND
-       TOUCHDOWN_DELAY
-       :: d_step { disconnected && !pin_in -> disconnected = NO }              /* STR-5 */
-       :: d_step { !disconnected -> disconnected = YES }
-       :: d_step { !pin_in && disconnected -> pin_in = YES }                   /* STR-5 */
-       :: d_step { pin_in -> pin_in = NO }
-       CHANGES(keel_fault, YES)
-       CHANGES(keel_fault, NO)
-       CHANGES(keel_hot, YES)
-       CHANGES(keel_hot, NO)
-       :: d_step { keel_failed && !keel_fault -> keel_failed = NO }            /* EDP-4 */
+       ENGINE_STARTS(0, "1")
+       ENGINE_STARTS(1, "2")
+       CHANGES("switch keel-pump off", keel_switch, SWITCH_OFF)
+       CHANGES("switch keel-pump auto", keel_switch, SWITCH_AUTO)
+       :: d_step { !override_on && !any_running && !in_air && keel_switch != SWITCH_OFF ->   /* AUX-4 */
+            override_on = YES; after_touchdown = NO; EVENT("ground-override") }               /* choice 5 */
+       EXTERNAL_POWER
+       :: d_step { disconnected && !pin_in -> disconnected = NO; EVENT("steering connect") }   /* STR-5 */
+       :: d_step { !disconnected && !in_air -> disconnected = YES; EVENT("steering disconnect") }   /* choice 4 */
+       :: d_step { !pin_in && disconnected -> pin_in = YES; EVENT("pin in") }                  /* STR-5 */
+       CHANGES("pin out", pin_in, NO)
+       CHANGES("failure keel-pump present", keel_fault, YES)
+       CHANGES("failure keel-pump absent", keel_fault, NO)
+       CHANGES("overheat keel-pump present", keel_hot, YES)
+       CHANGES("overheat keel-pump absent", keel_hot, NO)
+       :: d_step { keel_failed && !keel_fault -> keel_failed = NO; EVENT("reset keel-pump") }  /* EDP-4 */
 #endif
        fi;
        d_step { settle() }
