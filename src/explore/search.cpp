@@ -93,18 +93,10 @@ struct order_count {
 };
 using order_counts = std::map<order_key, order_count>;
 
-std::vector<event> faults_among(const search_part& part) {
-  std::vector<event> faults;
-  for (const happening& each : part.open) {
-    if (!each.runs_out && each.what.kind == event_kind::inject) faults.push_back(each.what);
-  }
-  return faults;
-}
-
 class searcher {
  public:
   searcher(const layout& of, const search_part& part, const search_options& options)
-      : of_(of), part_(part), options_(options), packer_(of, faults_among(part)), store_(packer_.words()),
+      : of_(of), part_(part), options_(options), packer_(of, part.open), store_(packer_.words()),
         cold_(cold_and_dark(of)) {}
 
   search_result run() {
@@ -223,6 +215,7 @@ class searcher {
     effects did;  // NOLINT(cppcoreguidelines-pro-type-member-init): `apply` writes what counts
     for (const state_id id : block) {
       packer_.unpack(store_.key(id), from);
+      bool is_changed = true;  // `to` is another state than `from`
       judge_state(from, id, place, out);
       const detail::view seen{of_.plan(), from};
       for (std::size_t h = 0; h < part_.open.size(); ++h) {
@@ -234,11 +227,12 @@ class searcher {
           shard.keys.resize(shard.keys.size() + packer_.words());
           continue;
         }
-        put_back(from, to);
+        if (is_changed) put_back(from, to);
         happen(what, to, did);
         ++out.transitions;
         note_effects(did, id, by, place, out);
-        if (is_same(from, to)) continue;
+        is_changed = !is_same(from, to);
+        if (!is_changed) continue;
         judge_step(from, what, did, to, id, by, place, out);
         keep(to, id, by, out);
       }

@@ -8,8 +8,9 @@
 
 namespace penstock::inline v1::explore_detail {
 
-/// The value of a timer in a state.
-[[nodiscard]] inline std::uint32_t& timer_at(timer_state& timers, timer_place where) {
+/// The value of a timer in a state, to read or, where the timers may be changed, to write.
+template <class Timers>
+[[nodiscard]] auto& timer_at(Timers& timers, timer_place where) {
   switch (where.kind) {
     case timer_kind::door_run: return timers.door_run[where.index];
     case timer_kind::hold_off: return timers.hold_off[where.index];
