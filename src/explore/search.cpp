@@ -183,6 +183,10 @@ class searcher {
         const found_in_shard& found = block.found[shard];
         for (std::size_t i = 0; i < found.states.size(); ++i) {
           const found_state& each = found.states[i];
+          constexpr std::size_t far = 16;
+          constexpr std::size_t near = 8;
+          if (i + far < found.states.size()) store_.fetch_place(number, found.states[i + far].hash);
+          if (i + near < found.states.size()) store_.fetch_key(number, found.states[i + near].hash);
           if (each.hash == impossible) {
             if (options_.judge_orders) next_[std::size_t{each.parent} * part_.open.size() + each.by] = no_state;
             continue;

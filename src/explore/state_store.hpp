@@ -63,6 +63,18 @@ class state_store {
     return {id_of(number, local), true};
   }
 
+  /// Fetches, ahead of time, what `put_into` will read: first the place in the table, later the key that stands there.
+  /// Most of a search is waiting for memory.
+  void fetch_place(unsigned number, std::uint64_t hash) const {
+    const shard& in = shards_[number];
+    __builtin_prefetch(&in.table[(hash / shards) & (in.table.size() - 1)]);
+  }
+  void fetch_key(unsigned number, std::uint64_t hash) const {
+    const shard& in = shards_[number];
+    const std::uint32_t there = in.table[(hash / shards) & (in.table.size() - 1)];
+    if (there != 0) __builtin_prefetch(&in.keys[std::size_t{there - 1} * words_]);
+  }
+
   [[nodiscard]] const std::uint64_t* key(state_id id) const {
     return &shards_[id % shards].keys[std::size_t{id / shards} * words_];
   }
