@@ -191,7 +191,8 @@ inline constexpr auto rule_list = std::to_array<rule>({
      common_practice, false},
     {"AUX-4",
      "Ground override: the pump runs with no engine, on the ground only; it is cleared by an engine running, by "
-     "lift-off, by switch off; it is kept through a power loss, and refused where it has no meaning.",
+     "lift-off, by switch off; it is kept through a power loss, and refused where it has no meaning. "
+     "Pressed in the delay after a touchdown, it takes the place of that delay.",
      common_practice, false},
     {"ELP-1",
      "An electric pump with no duty runs while it is switched on, powered, healthy and not dry.",
@@ -220,7 +221,7 @@ inline constexpr auto rule_list = std::to_array<rule>({
     {"PTU-3",
      "Test: judged once per start, when the engine becomes the unit's second (at its start selection, not at its "
      "idle): with one circuit at own pressure from an engine pump and the other not, the unit transfers and the "
-     "test advisory shows.",
+     "test advisory shows. Own pressure of a circuit counts while a pump of its own delivers, not what is left in it.",
      common_practice, false},
     {"PTU-4",
      "Start sequence complete, or any own pump of the driven circuit delivers: the test is over and its advisory "
@@ -229,7 +230,8 @@ inline constexpr auto rule_list = std::to_array<rule>({
     {"PTU-5",
      "Every test has exactly one outcome, and the first decision stands: passed (threshold reached in the layout "
      "time and held for the confirmation time), failed (not so: caution), interrupted (with the reason), not run "
-     "(with the reason). A new start runs a new test. "
+     "(with the reason). A new start runs a new test. A threshold that is lost again may be reached once more "
+     "within the layout time. "
      "An interrupted test names as its reason that the start was given up rather than the inhibition that follows "
      "from it.",
      common_practice, false},
@@ -285,7 +287,7 @@ inline constexpr auto rule_list = std::to_array<rule>({
      "connected.",
      common_practice, false},
     {"STR-6",
-     "Disconnected in flight: caution.",
+     "Disconnected in flight: caution. The link can be disconnected on the ground only.",
      common_practice, false},
     // Fluid quantity, reservoirs
     {"LVL-1",
