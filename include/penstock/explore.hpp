@@ -76,6 +76,13 @@ struct search_property {
     const state& after;
   };
   std::function<std::optional<std::string>(const step&)> in_step;
+  /// Properties of your own: what must come true in some state of a part, each by itself, before the part judges
+  /// anything. A part that opens only half of what a property joins would find it to hold and prove nothing. At most 64.
+  std::vector<std::function<bool(const layout&, const state&)>> needs{};
+  /// What each of them says, in words.
+  std::vector<std::string> needs_in_words{};
+  /// What a lesson of a story to a broken property expects, besides all that is not cold and dark.
+  std::vector<phrase> about{};
 };
 /// The properties 1 to 6 of the requirements, which states and steps can show. 7 to 10 are judged by the search:
 /// `search_result::stranded`, `most_passes`, `order_differences`, `rows`.
@@ -151,6 +158,8 @@ struct search_result {
   std::uint16_t most_rows = 0;    ///< property 8: rows of one event
   std::uint64_t pairs = 0;        ///< property 9: pairs of events compared
   std::vector<search_violation> violations;  ///< the first of each property
+  /// For each property of the options: which of its needs came true in some state, bit by bit.
+  std::vector<std::uint64_t> needs_met;
   std::vector<order_difference> order_differences;
   /// Property 10: rows that were taken, by machine and number.
   std::array<std::array<bool, 64>, machine_count> rows{};

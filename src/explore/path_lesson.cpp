@@ -48,7 +48,7 @@ bool is_broken(const layout& of, const walk& at, const happening& last, const se
 }
 
 /// What can be seen there and is not as in cold and dark, as expectations of a lesson.
-std::vector<expectation> what_is_seen(const layout& of, const state& now) {
+std::vector<expectation> what_is_seen(const layout& of, const state& now, const std::vector<phrase>& about) {
   std::vector<expectation> all;
   const observation seen = observe(of, now);
   const observation cold = observe(of, cold_and_dark(of));
@@ -65,6 +65,21 @@ std::vector<expectation> what_is_seen(const layout& of, const state& now) {
       one.phrases.push_back(*std::move(phrase));
       all.push_back(std::move(one));
     }
+  }
+  // What the property is about, also where it is as in cold and dark.
+  for (const phrase& each : about) {
+    if (each.kind != phrase_kind::property) continue;
+    phrase found = each;
+    found.value = attribute_word(of, seen, each.about, each.attribute);
+    found.negated = false;
+    found.because.clear();
+    found.words = words_of(of, found);
+    const bool is_there = std::ranges::any_of(all, [&](const expectation& other) { return same_phrase(other.phrases[0], found); });
+    if (is_there) continue;
+    expectation one;
+    one.words = found.words;
+    one.phrases.push_back(std::move(found));
+    all.push_back(std::move(one));
   }
   for (const observed_alert& each : seen.alerts_standing()) {
     phrase stands;
@@ -87,7 +102,7 @@ path_lesson lesson_of(const layout& of, const std::string& aircraft_name, const 
                       const std::vector<search_property>& properties, logic_function logic) {
   path_lesson made{{.name = {},
                     .title = "How " + what.property + " is broken",
-                    .story = what.sentence + " Found by searching: " + what.found + ".",
+                    .story = what.sentence + (what.sentence.ends_with(".") ? "" : ".") + " Found by searching: " + what.found + ".",
                     .aircraft_name = aircraft_name,
                     .aircraft = of,
                     .plant = plant_kind::none,
@@ -96,27 +111,25 @@ path_lesson lesson_of(const layout& of, const std::string& aircraft_name, const 
                     .steps = {}},
                    true};
   walk walking{of, logic};
-  const auto step_now = [&] {
-    const milliseconds now{walking.now().chronicle.now};
-    if (made.told.steps.empty() || made.told.steps.back().at != now) {
-      lesson_step step;
-      step.at = now;
-      made.told.steps.push_back(std::move(step));
-    }
-    return &made.told.steps.back();
+  // One step for each event, so that each can be shown by itself.
+  const auto add_step = [&]() -> lesson_step& {
+    lesson_step step;
+    step.at = milliseconds{walking.now().chronicle.now};
+    return made.told.steps.emplace_back(std::move(step));
   };
   for (const happening& each : what.path) {
     if (!each.runs_out) {
-      lesson_step& step = *step_now();
+      lesson_step& step = add_step();
       step.events.push_back(each.what);
       step.event_words.push_back(words_of(of, each.what));
     }
     made.replays = walking.go(each) && made.replays;
-    if (each.runs_out) step_now()->say = words_of(of, each) + ".";
+    if (each.runs_out) add_step().say = words_of(of, each) + ".";
   }
-  step_now()->expectations = what_is_seen(of, walking.now());
   const auto property =
       std::ranges::find_if(properties, [&](const search_property& one) { return one.name == what.property; });
+  lesson_step& last = made.told.steps.empty() ? add_step() : made.told.steps.back();
+  last.expectations = what_is_seen(of, walking.now(), property != properties.end() ? property->about : std::vector<phrase>{});
   if (property != properties.end() && !what.path.empty()) {
     made.replays = made.replays && is_broken(of, walking, what.path.back(), *property);
   }

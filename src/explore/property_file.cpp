@@ -31,7 +31,9 @@ class property_reader {
     if (list == nullptr) return missing("a file of properties", "properties", root);
     if (list->sort != yaml_node::kind::list) return form("properties", "a list", *list);
     if (list->items.empty() || list->items.size() > most_properties) {
-      return error{"property-limit", "there are 1 to " + std::to_string(most_properties) + " properties in a file",
+      return error{"property-limit",
+                   list->items.empty() ? "properties is empty; write at least one"
+                                       : "a file has at most " + std::to_string(most_properties) + " properties",
                    at(*list, file_)};
     }
     std::vector<search_property> all;
@@ -74,7 +76,12 @@ class property_reader {
     const yaml_node* when = item.find("when");
     const yaml_node* must = item.find("must");
     if ((never == nullptr) == (must == nullptr) || (never != nullptr && when != nullptr)) {
-      return error{"property-form", "a property has never, or must with or without when", at(item, file_)};
+      return error{"property-form",
+                   "a property needs either never, or must (with when, if it holds only then); found " +
+                       std::string{never == nullptr  ? when == nullptr ? "neither" : "when alone"
+                                   : must == nullptr ? "never and when"
+                                                     : "never and must"},
+                   at(item, file_)};
     }
     auto conditions = phrases(never != nullptr ? never : when);
     if (!conditions) return conditions.problem();
@@ -83,8 +90,27 @@ class property_reader {
     search_property made;
     made.name = name->text;
     made.sentence = sentence != nullptr ? sentence->text : words_of_all(*conditions, *demands, never != nullptr);
+    made.about = *conditions;
+    made.about.insert(made.about.end(), demands->begin(), demands->end());
+    add_needs(*conditions, !demands->empty(), made);
+    if (made.needs.size() > 64) return error{"property-limit", "a property has at most 63 conditions", at(item, file_)};
     made.in_state = judged(*std::move(conditions), *std::move(demands));
     return made;
+  }
+
+  /// Each condition by itself; and where there are demands, all conditions at once, since it says nothing otherwise.
+  static void add_needs(const std::vector<phrase>& conditions, bool demands, search_property& to) {
+    for (const phrase& each : conditions) {
+      if (!demands && conditions.size() == 1) return;  // "never X": that X does not come is what is judged
+      to.needs.push_back([each](const layout& of, const state& now) { return moment_view{of, now, nullptr}.is_so(each); });
+      to.needs_in_words.push_back(each.words);
+    }
+    if (!demands || conditions.size() < 2) return;
+    to.needs.push_back([conditions](const layout& of, const state& now) {
+      moment_view seen{of, now, nullptr};
+      return std::ranges::all_of(conditions, [&](const phrase& each) { return seen.is_so(each); });
+    });
+    to.needs_in_words.push_back("all of these at once: " + all_words(conditions));
   }
 
   static bool is_name(std::string_view text) {
@@ -93,16 +119,22 @@ class property_reader {
     });
   }
 
+  [[nodiscard]] error not_a_phrase(const yaml_node& found) const {
+    return {"property-form",
+            "a condition must be a phrase; found " + found_words(found) +
+                "; \"not:\" and times such as \"within\" are for lessons only, write for example: fore is not normal",
+            at(found, file_)};
+  }
+
   [[nodiscard]] result<std::vector<phrase>> phrases(const yaml_node* from) const {
     std::vector<phrase> all;
     if (from == nullptr) return all;
     const bool is_list = from->sort == yaml_node::kind::list;
-    if (from->sort == yaml_node::kind::map || (is_list && from->items.empty())) {
-      return form("a condition", "a phrase, or a list of phrases", *from);
-    }
+    if (from->sort == yaml_node::kind::map) return not_a_phrase(*from);
+    if (is_list && from->items.empty()) return form("a condition", "a phrase, or a list of phrases", *from);
     const std::span<const yaml_node> nodes = is_list ? std::span<const yaml_node>{from->items} : std::span{from, 1};
     for (const yaml_node& node : nodes) {
-      if (node.sort != yaml_node::kind::text) return form("a condition", "a phrase", node);
+      if (node.sort != yaml_node::kind::text) return not_a_phrase(node);
       location where = at(node, file_);
       if (node.in_quotes) ++where.column;
       auto one = phrase_from_words(layout_, node.text, where);

@@ -70,6 +70,7 @@ struct found_in_shard {
 struct block_result {
   std::array<found_in_shard, state_store::shards> found;
   std::vector<first_violation> violations;  ///< one for each property, then "settles"
+  std::vector<std::uint64_t> needs_met;     ///< one for each property
   row_bits rows{};
   std::uint64_t transitions = 0;
   std::uint8_t most_passes = 0;
@@ -78,6 +79,7 @@ struct block_result {
   void clear(std::size_t properties) {
     for (auto& each : found) each.clear();
     violations.assign(properties + 1, {});
+    needs_met.assign(properties, 0);
     rows = {};
     transitions = 0;
   }
@@ -127,6 +129,7 @@ class searcher {
 
   void begin() {
     violations_.assign(options_.properties.size() + 1, {});
+    result_.needs_met.assign(options_.properties.size(), 0);
     state start = cold_;
     key packed{};
     packer_.pack(start, packed.data());
@@ -200,6 +203,7 @@ class searcher {
     for (const auto& each : fresh) next_level.insert(next_level.end(), each.begin(), each.end());
     for (const block_result& block : blocks) {
       for (std::size_t v = 0; v < violations_.size(); ++v) violations_[v].offer(block.violations[v]);
+      for (std::size_t v = 0; v < block.needs_met.size(); ++v) result_.needs_met[v] |= block.needs_met[v];
       for (std::size_t m = 0; m < machine_count; ++m) {
         for (std::size_t r = 0; r < 64; ++r) {
           if (((block.rows[m] >> r) & 1U) != 0) result_.rows[m][r] = true;
@@ -286,6 +290,10 @@ class searcher {
     const observation seen = observe(of_, now);
     for (std::size_t v = 0; v < options_.properties.size(); ++v) {
       const auto& property = options_.properties[v];
+      for (std::size_t n = 0; n < property.needs.size() && n < 64; ++n) {
+        const std::uint64_t need = std::uint64_t{1} << n;
+        if ((out.needs_met[v] & need) == 0 && property.needs[n](of_, now)) out.needs_met[v] |= need;
+      }
       if (!property.in_state) continue;
       if (const auto wrong = property.in_state(of_, now, seen)) {
         out.violations[v].offer(result_.depth, place, id, by_nothing, *wrong);

@@ -20,6 +20,13 @@ bool is_aircraft(const asked_lesson& asked, const error& problem) {
   return text && layout_from_yaml(*text, asked.name);
 }
 
+// So may a file with properties for `penstock explore`: no lesson has that key.
+bool is_property_file(const asked_lesson& asked, const error& problem) {
+  if (!asked.from_folder || problem.id != "lesson-key") return false;
+  const auto text = file_content(asked.name);
+  return text && (text->starts_with("properties:") || text->find("\nproperties:") != std::string::npos);
+}
+
 // The same for the same file, however its folder is written.
 std::filesystem::path same_path(const std::string& file) {
   std::error_code failed;
@@ -54,6 +61,9 @@ checked_lesson check_lesson(const asked_lesson& asked) {
     if (is_aircraft(asked, read.problem())) {
       checked.found = verdict::no_lesson;
       checked.no_lesson_but = "an aircraft";
+    } else if (is_property_file(asked, read.problem())) {
+      checked.found = verdict::no_lesson;
+      checked.no_lesson_but = "a file of properties";
     } else {
       checked.problem = read.problem();
     }

@@ -119,7 +119,7 @@ struct explore_options {
   std::vector<std::string> properties;  ///< files
   std::string plant = "any";            ///< or plausible
   std::string memory = "4GB";
-  std::optional<std::uint64_t> states;  ///< most, of each part
+  std::optional<std::int64_t> states;   ///< most, of each part
   std::optional<unsigned> threads;      ///< nothing: as many as the machine runs at once
   std::optional<std::string> write;     ///< a folder
   bool orders = false;

@@ -11,7 +11,7 @@ enum class exit_code : int {
   wrong_use = 2,          ///< the command line: unknown command, option, name or rule
   bad_input = 3,          ///< a layout, lesson or event that cannot be used
   input_output = 4,       ///< a file or stream cannot be read or written
-  not_complete = 5,       ///< a search ended at its limit of states or memory before it was complete
+  not_complete = 5,       ///< a search ended at its limit of states or memory before it was complete, or judged not all
   internal = 70,          ///< a defect of penstock itself
 };
 

@@ -14,6 +14,7 @@
 #include <spdlog/spdlog.h>
 
 #include <algorithm>
+#include <bit>
 #include <chrono>
 #include <filesystem>
 #include <map>
@@ -62,6 +63,29 @@ search_world world_named(const std::string& name) {
                   "use-plant");
 }
 
+/// One part by its name, or several joined by "+".
+search_part joined_part(const layout& of, const std::vector<search_part>& all, const std::vector<std::string>& known,
+                        const std::string& names) {
+  search_part joined;
+  for (std::size_t begin = 0; begin <= names.size();) {
+    const std::size_t end = std::min(names.find('+', begin), names.size());
+    const std::string name = names.substr(begin, end - begin);
+    const auto found = std::ranges::find(all, name, &search_part::name);
+    if (found == all.end()) {
+      throw wrong_use("--part", fmt::format("'{}' is no part of {}{}; penstock explore {} --list names them", name,
+                                            of.spec().name, perhaps(name, known), of.spec().name),
+                      "use-name");
+    }
+    joined.argument += (begin == 0 ? "" : " ") + found->argument;
+    for (const happening& each : found->open) {
+      if (std::ranges::find(joined.open, each) == joined.open.end()) joined.open.push_back(each);
+    }
+    begin = end + 1;
+  }
+  joined.name = names;
+  return joined;
+}
+
 std::vector<search_part> parts_wanted(const layout& of, const std::vector<std::string>& names) {
   std::vector<search_part> all = parts_of(of);
   if (names.empty()) return all;
@@ -69,13 +93,7 @@ std::vector<search_part> parts_wanted(const layout& of, const std::vector<std::s
   for (const search_part& each : all) known.push_back(each.name);
   std::vector<search_part> wanted;
   for (const std::string& name : names) {
-    const auto found = std::ranges::find(all, name, &search_part::name);
-    if (found == all.end()) {
-      throw wrong_use("--part", fmt::format("'{}' is no part of {}{}; penstock explore {} --list names them", name,
-                                            of.spec().name, perhaps(name, known), of.spec().name),
-                      "use-name");
-    }
-    wanted.push_back(*found);
+    wanted.push_back(joined_part(of, all, known, name));
   }
   return wanted;
 }
@@ -101,8 +119,8 @@ search_options options_of(const explore_options& wanted) {
   options.threads = static_cast<unsigned>(threads_for(wanted.threads));
   options.most_bytes = bytes_wanted(wanted.memory);
   if (!wanted.states) return options;
-  if (*wanted.states == 0) throw wrong_use("--states", "found 0; right is 1 or more", "use-states");
-  options.most_states = *wanted.states;
+  if (*wanted.states < 1) throw wrong_use("--states", fmt::format("found {}; right is 1 or more", *wanted.states), "use-states");
+  options.most_states = static_cast<std::uint64_t>(*wanted.states);
   return options;
 }
 
@@ -115,8 +133,8 @@ std::string state_count(std::uint64_t many) {
 std::string_view end_in_words(search_end end) {
   switch (end) {
     case search_end::complete: return "complete";
-    case search_end::most_states: return "ended at its most states";
-    case search_end::most_bytes: return "ended at its most memory";
+    case search_end::most_states: return "stopped: limit of states";
+    case search_end::most_bytes: return "stopped: limit of memory";
     case search_end::stopped: return "stopped";
   }
   return "?";
@@ -180,6 +198,31 @@ bool is_broken(const std::vector<searched_part>& parts) {
   return std::ranges::any_of(parts, [](const searched_part& each) { return !each.found.violations.empty(); });
 }
 
+/// Properties that no part judges: for each, what the best part did not come to.
+std::vector<std::string> not_judged(const std::vector<searched_part>& parts, const std::vector<search_property>& properties) {
+  std::vector<std::string> all;
+  for (std::size_t v = 0; v < properties.size(); ++v) {
+    const search_property& property = properties[v];
+    if (property.needs.empty()) continue;
+    const std::uint64_t wanted = property.needs.size() == 64 ? ~std::uint64_t{0} : (std::uint64_t{1} << property.needs.size()) - 1;
+    std::uint64_t best = 0;
+    bool broken = false;
+    for (const searched_part& part : parts) {
+      const std::uint64_t met = part.found.needs_met[v] & wanted;
+      if (std::popcount(met) > std::popcount(best)) best = met;
+      broken = broken || std::ranges::any_of(part.found.violations, [&](const auto& each) { return each.property == property.name; });
+    }
+    if (best == wanted || broken) continue;
+    std::vector<std::string> missing;
+    for (std::size_t n = 0; n < property.needs.size(); ++n) {
+      if (((best >> n) & 1U) == 0) missing.push_back(property.needs_in_words[n]);
+    }
+    all.push_back(fmt::format("{}: no part comes to all that it joins; the nearest never came to: {}. This proves nothing; "
+                              "join parts, such as --part A+B", property.name, listed(missing, "; ")));
+  }
+  return all;
+}
+
 std::string path_in_words(const layout& of, const search_path& path) {
   std::string words;
   for (const happening& each : path) words += "      " + words_of(of, each) + "\n";
@@ -198,15 +241,39 @@ std::string parts_in_words(const std::vector<searched_part>& parts) {
   return words;
 }
 
-/// Every way in which something is wrong, with the shortest story to it.
-std::string violations_in_words(const layout& of, const std::vector<searched_part>& parts, emphasis type) {
-  std::string words;
+/// A broken property with its shortest story, and every part that shows it.
+struct broken_property {
+  const search_violation* shortest;
+  std::vector<std::string> parts;
+};
+
+std::vector<broken_property> broken_in(const std::vector<searched_part>& parts) {
+  std::vector<broken_property> all;
   for (const searched_part& each : parts) {
     for (const search_violation& one : each.found.violations) {
-      words += type.strong("BROKEN: " + one.property) + " in " + each.part.name + "\n";
-      words += paragraph("    ", one.sentence) + paragraph("    found: ", one.found) + "    after cold and dark:\n" +
-               path_in_words(of, one.path);
+      const auto known = std::ranges::find_if(all, [&](const auto& other) { return other.shortest->property == one.property; });
+      if (known == all.end()) {
+        all.push_back({&one, {each.part.name}});
+        continue;
+      }
+      if (one.path.size() < known->shortest->path.size()) {
+        known->shortest = &one;
+        known->parts.insert(known->parts.begin(), each.part.name);
+      } else {
+        known->parts.push_back(each.part.name);
+      }
     }
+  }
+  return all;
+}
+
+std::string violations_in_words(const layout& of, const std::vector<searched_part>& parts, emphasis type) {
+  std::string words;
+  for (const broken_property& each : broken_in(parts)) {
+    words += type.strong("BROKEN: " + each.shortest->property) + " in " + each.parts.front() + "\n";
+    words += paragraph("    ", each.shortest->sentence) + paragraph("    found: ", each.shortest->found) +
+             "    after cold and dark:\n" + path_in_words(of, each.shortest->path);
+    if (each.parts.size() > 1) words += paragraph("    also broken in: ", listed({each.parts.begin() + 1, each.parts.end()}));
   }
   return words;
 }
@@ -249,10 +316,18 @@ std::string aircraft_in_words(const layout& of, const std::vector<searched_part>
   words += fmt::format("{} states in {}, {:.1f} s, {} states a second on {}\n", state_count(states),
                        counted(parts.size(), "part"), seconds, state_count(a_second), counted(options.threads, "thread"));
   words += violations_in_words(of, parts, type);
+  const std::vector<std::string> open = not_judged(parts, options.properties);
+  for (const std::string& each : open) words += type.strong("NOT JUDGED: ") + paragraph("NOT JUDGED: ", each).substr(12);
+  const auto stopped = std::ranges::count_if(parts, [](const auto& each) { return each.found.end != search_end::complete; });
+  if (stopped > 0) {
+    words += paragraph("", fmt::format("Not complete: {} of {} came to a limit. Nothing is proven of them{}.", stopped,
+                                       counted(parts.size(), "part"),
+                                       is_broken(parts) ? "" : "; in what was searched nothing was broken"));
+  }
   if (!is_broken(parts) && is_complete(parts)) {
     words += paragraph("", fmt::format("Holds in every state of these parts: {} properties, the way back to cold and dark, "
                                        "settling in {}, and the order of events but for listed exceptions.",
-                                       options.properties.size(), passes == 1 ? "1 pass" : fmt::format("{} passes", passes)));
+                                       options.properties.size() - open.size(), passes == 1 ? "1 pass" : fmt::format("{} passes", passes)));
   }
   return words;
 }
@@ -325,19 +400,17 @@ json as_json(const std::vector<row_not_reached>& rows) {
 
 // ---- lessons ----
 
-/// One lesson for each property that is broken, beside a word about whether it replays.
+/// One lesson for each property that is broken, with its shortest story; and whether it replays.
 std::string write_lessons(const layout& of, const std::string& aircraft, const std::vector<searched_part>& parts,
                           const std::vector<search_property>& properties, const std::string& folder) {
   std::string words;
   std::error_code problem;
   std::filesystem::create_directories(folder, problem);
-  for (const searched_part& each : parts) {
-    for (const search_violation& one : each.found.violations) {
-      const path_lesson made = lesson_of(of, aircraft, one, properties);
-      const std::string path = (std::filesystem::path{folder} / (one.property + "-" + each.part.name + ".yaml")).string();
-      write_file(path, lesson_to_yaml(made.told));
-      words += path + (made.replays ? "\n" : ": with the times of this layout it ends elsewhere; any plant may do it\n");
-    }
+  for (const broken_property& each : broken_in(parts)) {
+    const path_lesson made = lesson_of(of, aircraft, *each.shortest, properties);
+    const std::string path = (std::filesystem::path{folder} / (of.spec().name + "-" + each.shortest->property + ".yaml")).string();
+    write_file(path, lesson_to_yaml(made.told));
+    words += path + (made.replays ? "\n" : ": with the times of this layout it ends elsewhere; any plant may do it\n");
   }
   return words;
 }
@@ -381,9 +454,11 @@ exit_code explore_layout(const explore_options& wanted, output& out) {
     const std::chrono::duration<double> took = clock::now() - begun;
     complete = complete && is_complete(parts);
     broken = broken || is_broken(parts);
+    complete = complete && not_judged(parts, options.properties).empty();
     reached.add(of, parts);
     if (wanted.json) {
       documents.push_back(as_json(of, parts));
+      documents.back()["not-judged"] = not_judged(parts, options.properties);
     } else {
       out.write(aircraft_in_words(of, parts, took.count(), options, type));
       if (wanted.orders) out.write(orders_in_words(of, parts));

@@ -226,7 +226,7 @@ void describe(CLI::App& app, request& wanted) {
       app, wanted, "explore", "Search every reachable state of an aircraft's logic, and prove what must hold", explore_layout,
       [](CLI::App& sub, explore_options& o) {
         sub.add_option("LAYOUT", o.layouts, "aircraft that come with penstock, or files; nothing: all that come with penstock");
-        sub.add_option("--part", o.parts, "only this part, see --list; may be given again")->allow_extra_args(false);
+        sub.add_option("--part", o.parts, "only this part, see --list; A+B joins two; may be given again")->allow_extra_args(false);
         sub.add_option("--properties", o.properties, "a file with properties of your own; may be given again")
             ->allow_extra_args(false);
         sub.add_option("--plant", o.plant, "any: every fact in every state; plausible: facts only as a plant gives them")
@@ -242,7 +242,8 @@ void describe(CLI::App& app, request& wanted) {
         sub.footer("The result is the same whatever the number of threads. A row of a table that no part of any of the\n"
                    "aircraft comes to is dead: a broken property where all shipped aircraft were searched.\n\n"
                    "Exit codes: 0 complete, and everything holds; 1 a property is broken; 2 an option is wrong;\n"
-                   "3 the layout or a property is wrong; 5 a part came to its limit before it was complete.\n");
+                   "3 the layout or a property is wrong; 5 a part came to its limit before it was complete, or no\n"
+                   "part judges a property of yours.\n");
       });
   add<draw_options>(app, wanted, "draw", "Draw the machines of an aircraft from their tables", draw_machines,
                     [](CLI::App& sub, draw_options& o) {

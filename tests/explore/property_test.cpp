@@ -3,6 +3,11 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cstdint>
+#include <fstream>
+#include <iterator>
+#include <string>
+#include <vector>
 
 #include "explore/aircraft.hpp"
 #include "penstock/explore.hpp"
@@ -75,6 +80,49 @@ TEST(OwnProperties, WithWhenAndMustAreBrokenWhereTheFirstIsSoAndTheOtherIsNot) {
   EXPECT_THAT(found.violations[0].found, HasSubstr("aft is low; it must be so: aft status is normal"));
 }
 
+// Each half comes true in some part, but no part opens both: finding nothing proves nothing, and the search says so.
+TEST(OwnProperties, ThatNoPartCanJudgeAreNotTakenForHeld) {
+  const layout of = shipped("small-twin");
+  auto read = properties_from_yaml(of,
+                                   "properties:\n"
+                                   "  - {name: pinned-door, never: [steering is pinned, rear is asking]}\n"
+                                   "  - {name: cannot-be, when: [rear is asking, rear is idle], must: fore-pump is failed}\n"
+                                   "  - {name: plain, when: rear is asking, must: aft-pump is delivering}\n",
+                                   "mine.yaml");
+  ASSERT_TRUE(read) << to_string(read.problem());
+  search_options options;
+  options.properties = *std::move(read);
+  options.judge_orders = false;
+  options.judge_way_back = false;
+  const auto met_in = [&](const search_part& part) { return search(of, part, options).needs_met; };
+  const auto doors = met_in(part_named(of, "doors-of-aft"));
+  EXPECT_EQ(doors, (std::vector<std::uint64_t>{0b10, 0b011, 0b1}));
+  EXPECT_EQ(met_in(part_named(of, "steering")), (std::vector<std::uint64_t>{0b01, 0b010, 0b0}));
+  search_part both = part_named(of, "doors-of-aft");
+  const search_part steering = part_named(of, "steering");
+  for (const happening& each : steering.open) {
+    if (each.what.kind == event_kind::steering || each.what.kind == event_kind::pin) both.open.push_back(each);
+  }
+  const search_result joined = search(of, both, options);
+  EXPECT_EQ(joined.needs_met, (std::vector<std::uint64_t>{0b11, 0b011, 0b1}));
+  ASSERT_FALSE(joined.violations.empty());
+  EXPECT_EQ(joined.violations[0].property, "pinned-door");
+  EXPECT_EQ(joined.violations[0].path.size(), 4U);
+}
+
+// The example of README.md is a file that can be used, and it holds.
+TEST(OwnProperties, OfTheReadmeHold) {
+  const layout of = shipped("twin-freighter");
+  std::ifstream in{PENSTOCK_SOURCE_FOLDER "/README.md"};
+  const std::string readme{std::istreambuf_iterator<char>{in}, {}};
+  const auto begin = readme.find("```yaml\nproperties:");
+  ASSERT_NE(begin, std::string::npos);
+  const std::string text = readme.substr(begin + 8, readme.find("```", begin + 8) - begin - 8);
+  const auto found = searched(of, "service-of-port", text);
+  EXPECT_TRUE(found.violations.empty()) << found.violations.front().found;
+  EXPECT_EQ(found.needs_met, (std::vector<std::uint64_t>{0b1, 0b11}));
+}
+
 struct bad_file {
   const char* text;
   const char* says;
@@ -95,9 +143,11 @@ INSTANTIATE_TEST_SUITE_P(
         bad_file{"properties: [a]", "[property-form]"},
         bad_file{"properties: [{never: rear is asking}]", "needs the key name"},
         bad_file{"properties: [{name: Not A Name, never: rear is asking}]", "[property-name]"},
-        bad_file{"properties: [{name: a}]", "a property has never, or must"},
+        bad_file{"properties: [{name: a}]", "a property needs either never, or must (with when, if it holds only then); found neither"},
         bad_file{"properties: [{name: a, never: rear is asking, must: rear is asking}]", "[property-form]"},
         bad_file{"properties: [{name: a, never: rear is asking, when: rear is asking}]", "[property-form]"},
+        bad_file{"properties: [{name: a, when: rear is asking}]", "found when alone"},
+        bad_file{"properties: [{name: a, must: [not: fore is normal]}]", "are for lessons only"},
         bad_file{"properties: [{name: a, never: []}]", "a phrase, or a list of phrases"},
         bad_file{"properties: [{name: a, alwys: rear is asking}]", "no key \"alwys\""},
         bad_file{"properties:\n  - name: a\n    never: reer is asking\n", "mine.yaml:3:12"},

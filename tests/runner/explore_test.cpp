@@ -65,17 +65,29 @@ TEST(Explore, WritesALessonForAPropertyThatIsBrokenWhichPlaysToIt) {
   EXPECT_EQ(search.code, 1);
   EXPECT_THAT(search.out, HasSubstr("BROKEN: never-times-out in doors-of-aft"));
   EXPECT_THAT(search.out, HasSubstr("lever rear close"));
-  const std::string lesson = folder.file("found") + "/never-times-out-doors-of-aft.yaml";
+  const std::string lesson = folder.file("found") + "/small-twin-never-times-out.yaml";
   EXPECT_THAT(search.out, HasSubstr(lesson + "\n"));
   const ended played = run_program({"run", lesson});
   EXPECT_EQ(played.code, 0) << played.err;
   EXPECT_THAT(played.out, HasSubstr("run limit"));
 }
 
+TEST(Explore, DoesNotCallAPropertyHeldThatNoPartJudges) {
+  const temporary_file properties{".yaml", "properties: [{name: pinned-door, never: [steering is pinned, rear is asking]}]\n"};
+  const ended apart = explore({"small-twin", "--part", "doors-of-aft", "--part", "steering", "--properties", properties.path()});
+  EXPECT_EQ(apart.code, 5);
+  EXPECT_THAT(apart.out, HasSubstr("NOT JUDGED: pinned-door"));
+  EXPECT_THAT(apart.out, HasSubstr("6 properties"));
+  const ended together = explore({"small-twin", "--part", "doors-of-aft+steering", "--properties", properties.path()});
+  EXPECT_EQ(together.code, 1);
+  EXPECT_THAT(together.out, HasSubstr("BROKEN: pinned-door in doors-of-aft+steering"));
+}
+
 TEST(Explore, EndsWithItsOwnExitCodeWhenALimitComesFirst) {
   const ended search = explore({"small-twin", "--part", "feeds-of-aft", "--states", "500"});
   EXPECT_EQ(search.code, 5);
-  EXPECT_THAT(search.out, HasSubstr("ended at its most states"));
+  EXPECT_THAT(search.out, HasSubstr("stopped: limit of states"));
+  EXPECT_THAT(search.out, HasSubstr("Not complete: 1 of 1 part came to a limit"));
   EXPECT_THAT(search.out, Not(HasSubstr("Holds in every state")));
 }
 
@@ -97,6 +109,7 @@ TEST(Explore, RefusesOptionsThatSayNothing) {
     EXPECT_THAT(explore({"small-twin", "--memory", memory}).err, HasSubstr("[use-memory]")) << memory;
   }
   EXPECT_THAT(explore({"small-twin", "--states", "0"}).err, HasSubstr("[use-states]"));
+  EXPECT_THAT(explore({"small-twin", "--states", "-3"}).err, HasSubstr("found -3; right is 1 or more [use-states]"));
   EXPECT_THAT(explore({"small-twin", "--plant", "all"}).err, HasSubstr("[use-plant]"));
   EXPECT_THAT(explore({"small-twin", "--threads", "0"}).err, HasSubstr("[use-threads]"));
   EXPECT_EQ(explore({"no-such-aircraft"}).code, 3);
