@@ -264,6 +264,7 @@ class searcher {
 
   // A quick look: where bytes differ that are no values, the store finds out.
   static bool is_same(const state& a, const state& b) {
+    // NOLINTNEXTLINE(bugprone-suspicious-memory-comparison,cert-exp42-c,cert-flp37-c)
     return std::memcmp(&a.logic, &b.logic, sizeof a.logic) == 0 && std::memcmp(&a.timers, &b.timers, sizeof a.timers) == 0 &&
            a.faults[0] == b.faults[0];
   }

@@ -13,6 +13,8 @@
 #include <array>
 #include <limits>
 #include <memory>
+#include <set>
+#include <string>
 #include <string_view>
 
 namespace penstock::runner {
@@ -156,6 +158,25 @@ class two_audiences : public lesson_audience {
   lesson_audience& second_;
 };
 
+// Whether a row of some table carries a rule: then the row shows it, and no lesson can claim it without.
+bool has_row(std::string_view id) {
+  static const std::set<std::string, std::less<>> carried = [] {
+    std::set<std::string, std::less<>> ids;
+    for (std::size_t m = 0; m < machine_count; ++m) {
+      for (const table_row& row : rows_of(static_cast<machine>(m))) {
+        for (std::size_t begin = 0; begin < row.rules.size();) {
+          const std::size_t end = std::min(row.rules.find(' ', begin), row.rules.size());
+          ids.emplace(row.rules.substr(begin, end - begin));
+          begin = end + 1;
+        }
+      }
+    }
+    return ids;
+  }();
+  return carried.contains(id);
+}
+
+
 class recorder : public moment_listener {
  public:
   recorder(const lesson& what, std::function<void(const moment&)> tell) : lesson_{what}, tell_{std::move(tell)} {}
@@ -251,7 +272,7 @@ class recorder : public moment_listener {
     end.steps = steps_;
     // What one expectation shows, and another shows to be otherwise, is not shown.
     for (const auto& [id, at] : marked_) {
-      if (not_shown_.contains(id)) continue;
+      if (not_shown_.contains(id) || has_row(id)) continue;
       std::uint32_t& first = rules_.emplace(id, at).first->second;
       first = std::min(first, at);
     }

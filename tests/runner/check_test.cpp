@@ -426,6 +426,7 @@ TEST(Coverage, CountsWhatAnExpectationSaysThatItShowsIfItWasMet) {
   EXPECT_TRUE(shows("expect: [{now: cargo-pump is delivering, shows: GEN-1}]", "GEN-1"));
   EXPECT_TRUE(shows("expect: [{within 1 s: port is partial, shows: [GEN-3, GEN-1]}]", "GEN-1"));
   EXPECT_FALSE(shows("expect: [{now: cargo-pump is off, shows: GEN-1}]", "GEN-1"));
+  EXPECT_FALSE(shows("expect: [{now: cargo-pump is delivering, shows: PTU-5}]", "PTU-5")) << "rows carry it";
   // What was met elsewhere does not make up for it.
   EXPECT_FALSE(shows("expect: [{now: [cargo-pump is delivering, keel-pump is delivering], shows: GEN-1}]", "GEN-1"));
   // Never judged: the step before waits in vain.
