@@ -292,8 +292,8 @@ search_part transfer_part(const layout& of, unsigned u) {
   const auto& at = p.unit_at[u];
   part_builder part{of, "transfer-of-" + name_of(of, events::unit(u)),
                     "What a unit does outside a test follows from its switch, what inhibits it, which of its circuits "
-                    "has a pump that delivers, and the difference of own pressures. One engine stands for engine pumps, "
-                    "since a second brings only the test; an open steering link counts as the parking brake does, and "
+                    "has a pump that delivers, and the difference of own pressures. One engine is started, since a second "
+                    "brings only the test; a pump of each circuit delivers; an open steering link counts as the parking brake does, and "
                     "air or warmth in either circuit alike."};
   part.switches(events::unit(u), {pump_switch::off, pump_switch::on}).parking().flies();
   part.power();
@@ -301,6 +301,7 @@ search_part transfer_part(const layout& of, unsigned u) {
   part.runs(first);
   for (const unsigned c : {unsigned{at.a}, unsigned{at.b}}) {
     part.levels(c, {fluid_level::normal, fluid_level::low});
+    if (const unsigned e = engine_of(p, c); e != nobody && e != first) part.spools(e, {spool_band::zero, spool_band::driving});
     const mask pumps = p.circuit_at[c].electric_pumps;
     if (pumps != 0 && p.electric_pump_at[static_cast<unsigned>(std::countr_zero(pumps))].duty != pump_duty::first_engine) {
       part.crew_pump(static_cast<unsigned>(std::countr_zero(pumps)));

@@ -144,6 +144,9 @@ class property_reader {
                      "the logic knows no quantities; name what a switch says of them, such as: pressure-made, level",
                      where};
       }
+      if (!one->because.empty()) {
+        return error{"property-because", "a search keeps no history, so \"because\" has no answer in it; leave it out", where};
+      }
       all.push_back(*std::move(one));
     }
     return all;

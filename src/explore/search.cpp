@@ -95,10 +95,31 @@ struct order_count {
 };
 using order_counts = std::map<order_key, order_count>;
 
+/// A plausible plant goes from one band to the next, so that a part that opens two bands needs those between as well.
+search_part without_gaps(search_part part) {
+  const std::vector<happening> open = part.open;
+  for (const happening& each : open) {
+    const auto kind = each.what.kind;
+    const bool in_bands = kind == event_kind::spool || kind == event_kind::level || kind == event_kind::travel ||
+                          kind == event_kind::airspeed;
+    if (each.runs_out || !in_bands) continue;
+    for (const happening& other : open) {
+      if (other.runs_out || other.what.kind != kind || other.what.about != each.what.about) continue;
+      for (unsigned band = each.what.value + 1U; band < other.what.value; ++band) {
+        happening between = each;
+        between.what.value = static_cast<std::uint8_t>(band);
+        if (std::ranges::find(part.open, between) == part.open.end()) part.open.push_back(between);
+      }
+    }
+  }
+  return part;
+}
+
 class searcher {
  public:
   searcher(const layout& of, const search_part& part, const search_options& options)
-      : of_(of), part_(part), options_(options), packer_(of, part.open), store_(packer_.words()),
+      : of_(of), part_(options.world == search_world::plausible ? without_gaps(part) : part), options_(options),
+        packer_(of, part_.open), store_(packer_.words()),
         cold_(cold_and_dark(of)) {}
 
   search_result run() {
@@ -316,8 +337,8 @@ class searcher {
   void note_effects(const effects& did, state_id id, std::uint16_t by, std::uint64_t place, block_result& out) const {
     out.most_passes = std::max(out.most_passes, did.passes);
     out.most_rows = std::max(out.most_rows, did.rows);
-    // one pass, and one more for each fault that waited for something
-    if (did.cut_short || did.passes > 1 + limits::faults) {
+    // a second pass is for armed faults only, which no search has
+    if (did.cut_short || did.passes > 1) {
       out.violations.back().offer(std::uint64_t{result_.depth} + 1, place, id, by,
                                   std::to_string(did.passes) + " passes, " + std::to_string(did.rows) + " rows");
     }
@@ -460,7 +481,7 @@ class searcher {
   }
 
   const layout& of_;
-  const search_part& part_;
+  const search_part part_;
   const search_options& options_;
   state_packer packer_;
   state_store store_;

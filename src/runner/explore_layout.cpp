@@ -325,8 +325,9 @@ std::string aircraft_in_words(const layout& of, const std::vector<searched_part>
                                        is_broken(parts) ? "" : "; in what was searched nothing was broken"));
   }
   if (!is_broken(parts) && is_complete(parts)) {
-    words += paragraph("", fmt::format("Holds in every state of these parts: {} properties, the way back to cold and dark, "
+    words += paragraph("", fmt::format("Holds in every state of these parts{}: {} properties, the way back to cold and dark, "
                                        "settling in {}, and the order of events but for listed exceptions.",
+                                       options.world == search_world::plausible ? ", with the plausible plant" : "",
                                        options.properties.size() - open.size(), passes == 1 ? "1 pass" : fmt::format("{} passes", passes)));
   }
   return words;
@@ -407,7 +408,12 @@ std::string write_lessons(const layout& of, const std::string& aircraft, const s
   std::error_code problem;
   std::filesystem::create_directories(folder, problem);
   for (const broken_property& each : broken_in(parts)) {
-    const path_lesson made = lesson_of(of, aircraft, *each.shortest, properties);
+    std::string named = aircraft;
+    if (std::ranges::find(shipped_layouts(), aircraft, &shipped_file::name) == shipped_layouts().end()) {
+      named = std::filesystem::proximate(aircraft, folder, problem).string();  // a path is relative to its lesson
+      if (problem) named = aircraft;
+    }
+    const path_lesson made = lesson_of(of, named, *each.shortest, properties);
     const std::string path = (std::filesystem::path{folder} / (of.spec().name + "-" + each.shortest->property + ".yaml")).string();
     write_file(path, lesson_to_yaml(made.told));
     words += path + (made.replays ? "\n" : ": with the times of this layout it ends elsewhere; any plant may do it\n");
@@ -427,7 +433,9 @@ std::string listed_parts(const layout& of) {
 }  // namespace
 
 exit_code explore_layout(const explore_options& wanted, output& out) {
+  // Rows that need an implausible plant are not dead: property 10 is judged with any plant.
   const bool all_shipped = wanted.layouts.empty();
+  const bool judge_rows = all_shipped && wanted.plant == "any";
   std::vector<std::string> names = wanted.layouts;
   if (all_shipped) {
     for (const shipped_file& each : shipped_layouts()) names.emplace_back(each.name);
@@ -472,13 +480,13 @@ exit_code explore_layout(const explore_options& wanted, output& out) {
   std::vector<row_not_reached> rows;
   if (wanted.parts.empty() && complete) rows = reached.missing();
   if (wanted.json) {
-    out.write(json{{"penstock", PENSTOCK_VERSION}, {"aircraft", std::move(documents)}, {"rows-not-reached", as_json(rows)}}.dump(2) + "\n");
+    out.write(json{{"penstock", PENSTOCK_VERSION}, {"plant", wanted.plant}, {"aircraft", std::move(documents)}, {"rows-not-reached", as_json(rows)}}.dump(2) + "\n");
   } else {
-    out.write(rows_in_words(rows, all_shipped, type));
+    out.write(rows_in_words(rows, judge_rows, type));
     if (wanted.parts.empty() && complete && rows.empty()) out.write("Every row of every table is taken on some path.\n");
   }
   out.flush();
-  if (broken || (all_shipped && !rows.empty())) return exit_code::expectation_unmet;
+  if (broken || (judge_rows && !rows.empty())) return exit_code::expectation_unmet;
   return complete ? exit_code::done : exit_code::not_complete;
 }
 

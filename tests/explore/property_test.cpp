@@ -152,6 +152,7 @@ INSTANTIATE_TEST_SUITE_P(
         bad_file{"properties: [{name: a, alwys: rear is asking}]", "no key \"alwys\""},
         bad_file{"properties:\n  - name: a\n    never: reer is asking\n", "mine.yaml:3:12"},
         bad_file{"properties: [{name: a, never: aft pressure above 100 psi}]", "[property-quantity]"},
+        bad_file{"properties: [{name: a, never: aft-pump runs because CGO-1}]", "[property-because]"},
         bad_file{"properties: [{name: a, sentence: [b], never: rear is asking}]", "[property-form]"},
         bad_file{"properties: [{name: a, never: rear is idle}, {name: a, never: rear is idle}]", "used twice"}));
 

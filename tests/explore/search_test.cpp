@@ -134,6 +134,23 @@ TEST(Search, WithThePlausiblePlantFindsSomeOfTheStates) {
   EXPECT_GE(plausible_facts().size(), 5U);
 }
 
+// Bands between those that a part opens are filled in, so that the plausible plant comes as far as any.
+TEST(Search, WithThePlausiblePlantRunsEnginesAndDecidesTests) {
+  const layout of = shipped("twin-freighter");
+  search_options options;
+  options.world = search_world::plausible;
+  options.judge_orders = false;
+  options.judge_way_back = false;
+  options.properties = *properties_from_yaml(of,
+                                             "properties:\n"
+                                             "  - {name: a, never: engine-1 is running}\n"
+                                             "  - {name: b, never: transfer test-outcome is passed}\n"
+                                             "  - {name: c, never: transfer test-outcome is failed}\n",
+                                             "reached.yaml");
+  options.most_states = 300'000;
+  EXPECT_EQ(search(of, part_named(of, "test-of-transfer"), options).violations.size(), 3U) << "all three are reached";
+}
+
 class EveryPart : public ::testing::TestWithParam<const char*> {};
 
 TEST_P(EveryPart, HasANameOfItsOwnAnArgumentAndSomethingOpen) {
