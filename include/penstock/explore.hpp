@@ -100,6 +100,9 @@ enum class search_world : std::uint8_t {
 /// The plausible plant, in sentences.
 [[nodiscard]] PENSTOCK_API std::span<const std::string_view> plausible_facts();
 
+/// What the logic does with an event, in place: `apply`, or a stand-in for tests of the search itself.
+using logic_function = void (*)(const layout&, state&, const event&, effects&);
+
 struct search_progress {
   std::uint64_t states;
   std::uint64_t transitions;
@@ -118,8 +121,7 @@ struct search_options {
   bool judge_orders = true;    ///< property 9; keeps four bytes for each state and event
   /// Called now and then, from the thread that called `search`. False: end here.
   std::function<bool(const search_progress&)> progress;
-  /// What the logic does with an event. For tests of the search itself.
-  void (*logic)(const layout&, state&, const event&, effects&) = &apply;
+  logic_function logic = &apply;
 };
 
 /// The shortest way to a state: what happened since cold and dark.
@@ -196,6 +198,6 @@ struct path_lesson {
 [[nodiscard]] PENSTOCK_API path_lesson lesson_of(const layout& of, const std::string& aircraft_name,
                                                  const search_violation& what,
                                                  const std::vector<search_property>& properties,
-                                                 void (*logic)(const layout&, state&, const event&, effects&) = &apply);
+                                                 logic_function logic = &apply);
 
 }  // namespace penstock::inline v1

@@ -15,9 +15,25 @@ namespace {
 using detail::mask;
 using detail::nobody;
 
+/// The first of a set that is not empty.
+unsigned first_of(mask set) { return static_cast<unsigned>(std::countr_zero(set)); }
+
+/// Calls `each` for the members of a set, for the first `most` of them.
+template <class Each>
+void for_first(unsigned most, mask set, Each each) {
+  for (; set != 0 && most > 0; set &= set - 1, --most) each(first_of(set));
+}
+constexpr unsigned all_of_them = 32;
+
+/// An engine whose pump feeds a circuit, or nobody.
+unsigned engine_of(const detail::plan& p, unsigned circuit) {
+  const mask pumps = p.circuit_at[circuit].engine_pumps;
+  return pumps == 0 ? nobody : p.engine_pump_at[first_of(pumps)].engine;
+}
+
 class part_builder {
  public:
-  part_builder(const layout& of, std::string name, std::string argument) : of_(of), p_(of.plan()) {
+  part_builder(const layout& of, std::string name, std::string argument) : p_(of.plan()) {
     part_.name = std::move(name);
     part_.argument = std::move(argument);
   }
@@ -83,22 +99,37 @@ class part_builder {
     const bool plain = p_.electric_pump_at[e].duty == pump_duty::none;
     return switches(events::electric_pump(e), {plain ? pump_switch::off : pump_switch::automatic, pump_switch::on});
   }
-  [[nodiscard]] const detail::plan& plan() const { return p_; }
-  [[nodiscard]] const layout& aircraft() const { return of_; }
+  /// Two engines, which stand for more where only it matters whether any runs.
+  part_builder& some_run() {
+    for (unsigned e = 0; e < std::min<unsigned>(2, p_.engines); ++e) runs(e);
+    return *this;
+  }
+  /// The engine that feeds a circuit, or another one where none does.
+  part_builder& its_engine_runs(unsigned c) {
+    const unsigned e = engine_of(p_, c);
+    return runs(e != nobody ? e : 0);
+  }
+  /// An engine pump of the circuit delivers and stops, by its spool alone: no start, so no test.
+  part_builder& engine_pump_delivers(unsigned c) {
+    const unsigned e = engine_of(p_, c);
+    return e == nobody ? *this : spools(e, {spool_band::zero, spool_band::driving});
+  }
+  part_builder& pressure_switch_stuck(unsigned c) {
+    return fault_of(fault::pressure_switch_stuck_made, events::circuit(c))
+        .fault_of(fault::pressure_switch_stuck_open, events::circuit(c));
+  }
+  part_builder& differences(unsigned u, std::initializer_list<pressure_difference> values) {
+    for (const pressure_difference now : values) add(events::difference(u, now));
+    return *this;
+  }
+  part_builder& test_times(unsigned u) { return runs_out(timer_kind::test, u).runs_out(timer_kind::test_held, u); }
 
  private:
-  const layout& of_;
   const detail::plan& p_;
   search_part part_;
 };
 
 std::string name_of(const layout& of, subject what) { return std::string{of.name(what)}; }
-
-/// An engine whose pump feeds a circuit, or nobody.
-unsigned engine_of(const detail::plan& p, unsigned circuit) {
-  const mask pumps = p.circuit_at[circuit].engine_pumps;
-  return pumps == 0 ? nobody : p.engine_pump_at[static_cast<unsigned>(std::countr_zero(pumps))].engine;
-}
 
 search_part engine_part(const layout& of, unsigned e) {
   part_builder part{of, "engine-of-" + name_of(of, events::engine(e)),
@@ -126,8 +157,7 @@ search_part steering_part(const layout& of) {
   part_builder part{of, "steering",
                     "The link reads air or ground; its alert whether any engine runs. Two engines stand for all: what "
                     "is read is whether one of them runs."};
-  for (unsigned e = 0; e < std::min<unsigned>(2, of.plan().engines); ++e) part.runs(e);
-  part.flies().add(events::air_ground_invalid());
+  part.some_run().flies().add(events::air_ground_invalid());
   part.toggles(events::steering).toggles(events::pin).parking();
   return part.built();
 }
@@ -157,16 +187,13 @@ search_part doors_part(const layout& of, unsigned c) {
                     "Doors of a circuit meet only in whether any of them asks; two stand for more. Their pump reads its "
                     "switch, power, air or ground; service mode reads whether another source delivers, which one engine "
                     "stands for. Health and level are searched with one door."};
-  unsigned doors = 0;
-  for (mask m = p.circuit_at[c].doors; m != 0 && doors < 2; m &= m - 1, ++doors) {
-    const auto d = static_cast<unsigned>(std::countr_zero(m));
+  for_first(2, p.circuit_at[c].doors, [&part](unsigned d) {
     part.levers(d, {lever_position::neutral, lever_position::open, lever_position::close});
     part.travels(d, {door_travel::closed, door_travel::between, door_travel::open});
     part.runs_out(timer_kind::door_run, d);
-  }
+  });
   part.switches(events::electric_pump(p.circuit_at[c].cargo_pump), {pump_switch::off, pump_switch::automatic, pump_switch::on});
-  part.power().flies();
-  if (const unsigned e = engine_of(p, c); e != nobody) part.spools(e, {spool_band::zero, spool_band::driving});
+  part.power().flies().engine_pump_delivers(c);
   part.runs_out(timer_kind::hold_off, c);
   return part.built();
 }
@@ -178,19 +205,17 @@ search_part service_part(const layout& of, unsigned c) {
                     "or ground; all are open. Another source is one engine with its pump, another door one that asks. "
                     "The steering link and the parking brake only take away, or inhibit more."};
   const unsigned pump = p.circuit_at[c].cargo_pump;
-  const auto d = static_cast<unsigned>(std::countr_zero(p.circuit_at[c].doors));
+  const auto d = first_of(p.circuit_at[c].doors);
   part.levers(d, {lever_position::neutral, lever_position::open});
   part.travels(d, {door_travel::closed, door_travel::between, door_travel::open});
   part.switches(events::electric_pump(pump), {pump_switch::off, pump_switch::automatic, pump_switch::on});
-  part.power().flies();
-  if (const unsigned e = engine_of(p, c); e != nobody) part.spools(e, {spool_band::zero, spool_band::driving});
+  part.power().flies().engine_pump_delivers(c);
   part.toggles(events::pressure, c).toggles(events::priority, c);
   if (p.circuit_at[c].hand_pump) part.toggles(events::hand_pump, c);
   part.runs_out(timer_kind::hold_off, c);
   part.fault_of(fault::lever_stuck_open, events::door(d)).fault_of(fault::lever_stuck_neutral, events::door(d));
   part.fault_of(fault::travel_switch_stuck_made, events::door(d)).fault_of(fault::travel_switch_stuck_open, events::door(d));
-  part.fault_of(fault::pressure_switch_stuck_made, events::circuit(c));
-  part.fault_of(fault::pressure_switch_stuck_open, events::circuit(c));
+  part.pressure_switch_stuck(c);
   return part.built();
 }
 
@@ -204,7 +229,7 @@ search_part electric_pump_part(const layout& of, unsigned e) {
                     "as well."};
   switch (at.duty) {
     case pump_duty::cargo: {
-      const auto d = static_cast<unsigned>(std::countr_zero(p.circuit_at[at.circuit].doors));
+      const auto d = first_of(p.circuit_at[at.circuit].doors);
       part.levers(d, {lever_position::neutral, lever_position::open});
       part.travels(d, {door_travel::closed, door_travel::open});
       part.switches(pump, {pump_switch::off, pump_switch::automatic, pump_switch::on});
@@ -213,8 +238,7 @@ search_part electric_pump_part(const layout& of, unsigned e) {
       break;
     }
     case pump_duty::first_engine:
-      for (unsigned i = 0; i < std::min<unsigned>(2, p.engines); ++i) part.runs(i);
-      part.switches(pump, {pump_switch::off, pump_switch::automatic}).add(events::ground_override(e));
+      part.some_run().switches(pump, {pump_switch::off, pump_switch::automatic}).add(events::ground_override(e));
       part.runs_out(timer_kind::touchdown, e);
       break;
     case pump_duty::none:
@@ -234,8 +258,7 @@ search_part ram_air_part(const layout& of, unsigned r) {
   part_builder part{of, "ram-air",
                     "The ram-air pump reads air or ground, airspeed, whether any engine runs and whether any main bus "
                     "has power. Two engines stand for all."};
-  for (unsigned e = 0; e < std::min<unsigned>(2, p.engines); ++e) part.runs(e);
-  part.flies().power().toggles(events::auxiliary_power);
+  part.some_run().flies().power().toggles(events::auxiliary_power);
   part.add({events::airspeed(airspeed_band::slow), events::airspeed(airspeed_band::useful),
             events::airspeed(airspeed_band::fast), events::stow(r)});
   const unsigned c = p.ram_air_pump_at[r].circuit;
@@ -253,17 +276,14 @@ search_part test_part(const layout& of, unsigned u) {
                     "A test reads the unit's engines, own pressures of its two circuits, what inhibits it, and air or "
                     "ground. Its switch and the rule of one engine stand for everything that inhibits; the others are "
                     "searched without engines, since a test reads only that there is one."};
-  unsigned engines = 0;
-  for (mask m = at.engines; m != 0 && engines < 2; m &= m - 1, ++engines) {
-    const auto e = static_cast<unsigned>(std::countr_zero(m));
+  for_first(2, at.engines, [&part](unsigned e) {
     part.add({events::start(e), events::abort_start(e), events::shut_down(e), events::starter_out(e)});
     part.spools(e, {spool_band::zero, spool_band::driving, spool_band::idle});
-  }
+  });
   part.switches(events::unit(u), {pump_switch::off, pump_switch::on}).parking().flies();
   part.toggles(events::pressure, at.a).toggles(events::pressure, at.b);
-  part.add({events::difference(u, pressure_difference::level), events::difference(u, pressure_difference::a_exceeds),
-            events::difference(u, pressure_difference::b_exceeds)});
-  part.runs_out(timer_kind::test, u).runs_out(timer_kind::test_held, u);
+  part.differences(u, {pressure_difference::level, pressure_difference::a_exceeds, pressure_difference::b_exceeds});
+  part.test_times(u);
   return part.built();
 }
 
@@ -273,17 +293,15 @@ search_part switched_test_part(const layout& of, unsigned u) {
   part_builder part{of, "starts-of-" + name_of(of, events::unit(u)),
                     "Starts that follow one another while a test is on need a driven circuit whose own pump is switched "
                     "off. What else ends or hinders a test is searched apart: a test reads only that there is one."};
-  unsigned engines = 0;
-  for (mask m = at.engines; m != 0 && engines < 2; m &= m - 1, ++engines) {
-    const auto e = static_cast<unsigned>(std::countr_zero(m));
+  for_first(2, at.engines, [&part, &p](unsigned e) {
     part.add({events::start(e), events::shut_down(e)});
     part.spools(e, {spool_band::zero, spool_band::driving, spool_band::idle});
-    for (mask pumps = p.engine_at[e].pumps; pumps != 0; pumps &= pumps - 1) {
-      part.switches(events::engine_pump(static_cast<unsigned>(std::countr_zero(pumps))), {pump_switch::off, pump_switch::on});
-    }
-  }
+    for_first(all_of_them, p.engine_at[e].pumps, [&part](unsigned pump) {
+      part.switches(events::engine_pump(pump), {pump_switch::off, pump_switch::on});
+    });
+  });
   part.toggles(events::pressure, at.a).toggles(events::pressure, at.b).parking();
-  part.runs_out(timer_kind::test, u).runs_out(timer_kind::test_held, u);
+  part.test_times(u);
   return part.built();
 }
 
@@ -293,21 +311,20 @@ search_part transfer_part(const layout& of, unsigned u) {
   part_builder part{of, "transfer-of-" + name_of(of, events::unit(u)),
                     "What a unit does outside a test follows from its switch, what inhibits it, which of its circuits "
                     "has a pump that delivers, and the difference of own pressures. One engine is started, since a second "
-                    "brings only the test; a pump of each circuit delivers; an open steering link counts as the parking brake does, and "
-                    "air or warmth in either circuit alike."};
+                    "brings only the test; a pump of each circuit delivers; an open steering link counts as the parking "
+                    "brake does, and air or warmth in either circuit alike."};
   part.switches(events::unit(u), {pump_switch::off, pump_switch::on}).parking().flies();
   part.power();
-  const auto first = static_cast<unsigned>(std::countr_zero(at.engines));
+  const auto first = first_of(at.engines);
   part.runs(first);
   for (const unsigned c : {unsigned{at.a}, unsigned{at.b}}) {
     part.levels(c, {fluid_level::normal, fluid_level::low});
-    if (const unsigned e = engine_of(p, c); e != nobody && e != first) part.spools(e, {spool_band::zero, spool_band::driving});
-    const mask pumps = p.circuit_at[c].electric_pumps;
-    if (pumps != 0 && p.electric_pump_at[static_cast<unsigned>(std::countr_zero(pumps))].duty != pump_duty::first_engine) {
-      part.crew_pump(static_cast<unsigned>(std::countr_zero(pumps)));
-    }
+    if (engine_of(p, c) != first) part.engine_pump_delivers(c);
+    for_first(1, p.circuit_at[c].electric_pumps, [&part, &p](unsigned e) {
+      if (p.electric_pump_at[e].duty != pump_duty::first_engine) part.crew_pump(e);
+    });
     if (p.circuit_at[c].cargo_pump != nobody) {
-      part.levers(static_cast<unsigned>(std::countr_zero(p.circuit_at[c].doors)),
+      part.levers(first_of(p.circuit_at[c].doors),
                   {lever_position::neutral, lever_position::open});
       part.runs_out(timer_kind::hold_off, c);
     }
@@ -315,9 +332,8 @@ search_part transfer_part(const layout& of, unsigned u) {
   if (at.low_air) part.toggles(events::air, at.a);
   if (at.hot_fluid) part.toggles(events::fluid, at.b);
   if (at.overspeed) part.toggles(events::overspeed, u);
-  for (std::size_t d = 0; d < count_of<pressure_difference>; ++d) {
-    part.add(events::difference(u, static_cast<pressure_difference>(d)));
-  }
+  using enum pressure_difference;
+  part.differences(u, {level, a_higher, b_higher, a_exceeds, b_exceeds});
   return part.built();
 }
 
@@ -328,31 +344,27 @@ search_part maintenance_part(const layout& of, unsigned u) {
                     "A maintenance test reads own pressures of the unit's circuits, its engines, its switch and air or "
                     "ground. One engine stands for all: a maintenance test ends with any start."};
   part.switches(events::unit(u), {pump_switch::off, pump_switch::on}).flies().power();
-  part.runs(static_cast<unsigned>(std::countr_zero(at.engines)));
+  part.runs(first_of(at.engines));
   part.add(events::maintenance_test(u));
   for (const unsigned c : {unsigned{at.a}, unsigned{at.b}}) {
     part.toggles(events::pressure, c);
-    for (mask m = p.circuit_at[c].electric_pumps; m != 0; m &= m - 1) {
-      const auto e = static_cast<unsigned>(std::countr_zero(m));
+    for_first(all_of_them, p.circuit_at[c].electric_pumps, [&part, &p](unsigned e) {
       if (p.electric_pump_at[e].duty != pump_duty::first_engine) part.crew_pump(e);
-    }
+    });
   }
-  part.add({events::difference(u, pressure_difference::level), events::difference(u, pressure_difference::a_exceeds),
-            events::difference(u, pressure_difference::b_exceeds)});
-  part.runs_out(timer_kind::test, u).runs_out(timer_kind::test_held, u);
+  part.differences(u, {pressure_difference::level, pressure_difference::a_exceeds, pressure_difference::b_exceeds});
+  part.test_times(u);
   return part.built();
 }
 
 search_part fluid_part(const layout& of, unsigned c) {
-  const auto& p = of.plan();
   part_builder part{of, "fluid-of-" + name_of(of, events::circuit(c)),
                     "Level, air and warmth are read as they are, with air or ground and the phase of flight for what is "
                     "held back; pressure and whether a source is wanted through one engine."};
   part.levels(c, {fluid_level::empty, fluid_level::low, fluid_level::normal, fluid_level::over});
   part.toggles(events::air, c).toggles(events::fluid, c).flies().toggles(events::pressure, c);
   for (std::size_t f = 0; f < count_of<flight_phase>; ++f) part.add(events::phase(static_cast<flight_phase>(f)));
-  const unsigned e = engine_of(p, c);
-  part.runs(e != nobody ? e : 0);
+  part.its_engine_runs(c);
   part.runs_out(timer_kind::circuit_low, c);
   const subject circuit = events::circuit(c);
   part.fault_of(fault::level_switch_stuck_low, circuit).fault_of(fault::level_switch_stuck_normal, circuit);
@@ -371,16 +383,14 @@ search_part feeds_part(const layout& of, unsigned c) {
   part.toggles(events::steering).toggles(events::pin);
   if (p.circuit_at[c].leak_isolation) part.toggles(events::leak_isolation, c);
   if (p.circuit_at[c].hand_pump) part.toggles(events::hand_pump, c);
-  const unsigned e = engine_of(p, c);
-  part.runs(e != nobody ? e : 0);
+  part.its_engine_runs(c);
   part.runs_out(timer_kind::circuit_low, c);
   for (unsigned s = 0; s < p.stores; ++s) {
     if (p.store_at[s].circuit != c) continue;
     for (std::uint8_t left = 0; left <= p.store_at[s].most_applications; ++left) part.add(events::stored(s, left));
     part.fault_of(fault::store_gas_lost, events::store(s));
   }
-  part.fault_of(fault::pressure_switch_stuck_made, events::circuit(c));
-  part.fault_of(fault::pressure_switch_stuck_open, events::circuit(c));
+  part.pressure_switch_stuck(c);
   return part.built();
 }
 

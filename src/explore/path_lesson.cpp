@@ -1,5 +1,6 @@
 // A path of a search as a lesson: played with real times, it comes to what was found.
 #include <algorithm>
+#include <utility>
 
 #include "explore/timers.hpp"
 #include "penstock/event_text.hpp"
@@ -8,8 +9,6 @@
 namespace penstock::inline v1 {
 
 namespace {
-
-using logic_function = void (*)(const layout&, state&, const event&, effects&);
 
 /// Goes along a path with the real clock. A timer is waited for; others that run out meanwhile do so as well.
 class walk {
@@ -50,6 +49,14 @@ bool is_broken(const layout& of, const walk& at, const happening& last, const se
 /// What can be seen there and is not as in cold and dark, as expectations of a lesson.
 std::vector<expectation> what_is_seen(const layout& of, const state& now, const std::vector<phrase>& about) {
   std::vector<expectation> all;
+  const auto expect = [&all](phrase what) {
+    const bool is_there = std::ranges::any_of(all, [&](const expectation& other) { return same_phrase(other.phrases[0], what); });
+    if (is_there) return;
+    expectation one;
+    one.words = what.words;
+    one.phrases.push_back(std::move(what));
+    all.push_back(std::move(one));
+  };
   const observation seen = observe(of, now);
   const observation cold = observe(of, cold_and_dark(of));
   for (const subject each : of.everything()) {
@@ -57,29 +64,17 @@ std::vector<expectation> what_is_seen(const layout& of, const state& now, const 
       if (form.kind != each.kind) continue;
       const std::string_view found = attribute_word(of, seen, each, form.name);
       if (found == attribute_word(of, cold, each, form.name)) continue;
-      const std::string words = std::string{of.name(each)} + " " + std::string{form.name} + " is " + std::string{found};
-      auto phrase = phrase_from_words(of, words);
-      if (!phrase) continue;  // a word that lessons cannot expect
-      expectation one;
-      one.words = words;
-      one.phrases.push_back(*std::move(phrase));
-      all.push_back(std::move(one));
+      auto read = phrase_from_words(of, std::string{of.name(each)} + " " + std::string{form.name} + " is " + std::string{found});
+      if (read) expect(*std::move(read));  // otherwise a word that lessons cannot expect
     }
   }
   // What the property is about, also where it is as in cold and dark.
-  for (const phrase& each : about) {
+  for (phrase each : about) {
     if (each.kind != phrase_kind::property) continue;
-    phrase found = each;
-    found.value = attribute_word(of, seen, each.about, each.attribute);
-    found.negated = false;
-    found.because.clear();
-    found.words = words_of(of, found);
-    const bool is_there = std::ranges::any_of(all, [&](const expectation& other) { return same_phrase(other.phrases[0], found); });
-    if (is_there) continue;
-    expectation one;
-    one.words = found.words;
-    one.phrases.push_back(std::move(found));
-    all.push_back(std::move(one));
+    each.value = attribute_word(of, seen, each.about, each.attribute);
+    each.negated = false;
+    each.words = words_of(of, each);
+    expect(std::move(each));
   }
   for (const observed_alert& each : seen.alerts_standing()) {
     phrase stands;
@@ -88,10 +83,7 @@ std::vector<expectation> what_is_seen(const layout& of, const state& now, const 
     stands.about = each.about;
     stands.value = each.inhibited ? "inhibited" : word(each.level);
     stands.words = words_of(of, stands);
-    expectation one;
-    one.words = stands.words;
-    one.phrases.push_back(std::move(stands));
-    all.push_back(std::move(one));
+    expect(std::move(stands));
   }
   return all;
 }

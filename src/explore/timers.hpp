@@ -55,8 +55,7 @@ template <class Timers>
 }
 
 /// What one timer's running out does, in a state where it may: the others stay where they were.
-inline void run_out(const layout& of, state& now, timer_place which, effects& did,
-                    void (*logic)(const layout&, state&, const event&, effects&)) {
+inline void run_out(const layout& of, state& now, timer_place which, effects& did, logic_function logic) {
   timer_at(now.timers, which) = limit_of(of, which) - 1;
   logic(of, now, events::elapsed(milliseconds{1}), did);
   now.chronicle.now = 0;

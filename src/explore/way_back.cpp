@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "penstock/detail/timers.hpp"
+
 namespace penstock::inline v1::explore_detail {
 
 std::vector<event> events_to_cold_and_dark(const layout& of) {

@@ -3,12 +3,9 @@
 
 #include <vector>
 
-#include "explore/packed_state.hpp"
 #include "penstock/explore.hpp"
 
 namespace penstock::inline v1::explore_detail {
-
-using logic_function = void (*)(const layout&, state&, const event&, effects&);
 
 /// What crews, mechanics and time do to bring any state back to cold and dark. The same for all states: commands that
 /// have no meaning in one are refused there and do no harm.

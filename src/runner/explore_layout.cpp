@@ -304,7 +304,7 @@ std::string orders_in_words(const layout& of, const std::vector<searched_part>& 
 }
 
 std::string aircraft_in_words(const layout& of, const std::vector<searched_part>& parts, double seconds,
-                              const search_options& options, emphasis type) {
+                              const search_options& options, const std::vector<std::string>& open, emphasis type) {
   std::uint64_t states = 0;
   unsigned passes = 0;
   for (const searched_part& each : parts) {
@@ -316,7 +316,6 @@ std::string aircraft_in_words(const layout& of, const std::vector<searched_part>
   words += fmt::format("{} states in {}, {:.1f} s, {} states a second on {}\n", state_count(states),
                        counted(parts.size(), "part"), seconds, state_count(a_second), counted(options.threads, "thread"));
   words += violations_in_words(of, parts, type);
-  const std::vector<std::string> open = not_judged(parts, options.properties);
   for (const std::string& each : open) words += type.strong("NOT JUDGED: ") + paragraph("NOT JUDGED: ", each).substr(12);
   const auto stopped = std::ranges::count_if(parts, [](const auto& each) { return each.found.end != search_end::complete; });
   if (stopped > 0) {
@@ -460,15 +459,15 @@ exit_code explore_layout(const explore_options& wanted, output& out) {
     const auto begun = clock::now();
     const std::vector<searched_part> parts = search_all(of, parts_wanted(of, wanted.parts), options);
     const std::chrono::duration<double> took = clock::now() - begun;
-    complete = complete && is_complete(parts);
+    const std::vector<std::string> open = not_judged(parts, options.properties);
+    complete = complete && is_complete(parts) && open.empty();
     broken = broken || is_broken(parts);
-    complete = complete && not_judged(parts, options.properties).empty();
     reached.add(of, parts);
     if (wanted.json) {
       documents.push_back(as_json(of, parts));
-      documents.back()["not-judged"] = not_judged(parts, options.properties);
+      documents.back()["not-judged"] = open;
     } else {
-      out.write(aircraft_in_words(of, parts, took.count(), options, type));
+      out.write(aircraft_in_words(of, parts, took.count(), options, open, type));
       if (wanted.orders) out.write(orders_in_words(of, parts));
     }
     if (wanted.write) {

@@ -112,19 +112,6 @@ RULE_TEST(Boundary, ATestThatBelongsToNoStartRunsToItsLimit, "PTU-5 GEN-7") {
 
 // --- consumers and stores --------------------------------------------------------------------------
 
-/// The twin with a second store and parking brake, on the starboard circuit.
-layout_spec two_store_spec() {
-  layout_spec spec = two_engine_spec();
-  spec.stores.push_back(spec.stores[0]);
-  spec.stores[1].name = "second-store";
-  spec.stores[1].circuit = "starboard";
-  spec.consumers.push_back(spec.consumers[parking_brake]);
-  spec.consumers.back().name = "second-park-brake";
-  spec.consumers.back().feeds = {{"starboard", branch::service}};
-  spec.consumers.back().store = "second-store";
-  return spec;
-}
-
 RULE_TEST(Boundary, EachStoreServesItsOwnParkingBrake, "CON-3") {
   constexpr unsigned second_brake = 10;
   bench b{two_store_spec()};

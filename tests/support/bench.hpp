@@ -448,6 +448,19 @@ inline layout_spec four_engine_spec() {
   return s;
 }
 
+/// The twin with a second store and parking brake, on the starboard circuit.
+inline layout_spec two_store_spec() {
+  layout_spec spec = two_engine_spec();
+  spec.stores.push_back(spec.stores[0]);
+  spec.stores[1].name = "second-store";
+  spec.stores[1].circuit = "starboard";
+  spec.consumers.push_back(spec.consumers[parking_brake]);
+  spec.consumers.back().name = "second-park-brake";
+  spec.consumers.back().feeds = {{"starboard", branch::service}};
+  spec.consumers.back().store = "second-store";
+  return spec;
+}
+
 /// The twin, cold and dark.
 inline bench twin() { return bench{two_engine_spec()}; }
 /// The twin on external power, everything else cold.

@@ -70,15 +70,7 @@ RULE_TEST(PlantBoundary, AStarterThatIsOutIsNotToldAgain, "ENG-3 GEN-7") {
 }
 
 RULE_TEST(PlantBoundary, EachStoreIsToldByItself, "CON-3") {
-  layout_spec spec = two_engine_spec();
-  spec.stores.push_back(spec.stores[0]);
-  spec.stores[1].name = "second-store";
-  spec.stores[1].circuit = "starboard";
-  spec.consumers.push_back(spec.consumers[parking_brake]);
-  spec.consumers.back().name = "second-park-brake";
-  spec.consumers.back().feeds = {{"starboard", branch::service}};
-  spec.consumers.back().store = "second-store";
-  bench b{spec};
+  bench b{two_store_spec()};
   auto plant = plant_for(b.aircraft(), b.now());
   EXPECT_EQ(next_fact(b.aircraft(), plant, b.now()), std::nullopt);
   plant.applications[1] = 1;
